@@ -5,7 +5,7 @@
 #include <gudgeon/arena.h>
 
 #if defined(__GNUC__)
-#define STR_PRINTF(format, first) __attribute__((format(printf, format, first)))
+#define STR_PRINTF(text, first) __attribute__((format(printf, text, first)))
 #else
 #define STR_PRINTF(format, first)
 #endif
