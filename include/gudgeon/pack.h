@@ -1,0 +1,154 @@
+/* pack.h - build, plan and template in; work pack out: what is to be printed, as meaning.
+ *
+ * Sections of blocks. No points, fonts, colours or cell addresses here; rounding happens here and
+ * nowhere later. Words come from the label set of the template, never from C. */
+#ifndef GUDGEON_PACK_H
+#define GUDGEON_PACK_H
+
+#include <gudgeon/plan.h>
+
+/* ---------- template and labels ---------- */
+
+enum paper { PAPER_A4, PAPER_LETTER, PAPER_A5 };
+struct labels; /* key -> words; templates/labels-en.yaml */
+/* The words of a label; a key that the set lacks is an error when the set is loaded (a tidy test
+ * reads the keys that the code asks for). Never NULL. */
+const char *label(const struct labels *labels, const char *key);
+
+struct template {
+    enum paper paper;
+    double margin_top_mm, margin_bottom_mm, margin_inner_mm, margin_outer_mm;
+    const struct labels *labels;
+    const struct qty_unit *first_length; /* first system of a printed pair; NULL: as written */
+    char decimal_mark;
+    const char *language;          /* "en" */
+};
+/* `path` NULL: the built-in template (templates/pack.yaml, embedded). */
+const struct template *template_load(struct context *context, const char *path);
+
+/* ---------- blocks ---------- */
+
+enum cell_kind { CELL_EMPTY, CELL_TEXT, CELL_COUNT, CELL_QUANTITY, CELL_MONEY, CELL_DATE,
+                 CELL_VERDICT, CELL_FORMULA, CELL_BOX /* tick box */, CELL_BLANK /* to write in */ };
+struct cell {
+    enum cell_kind kind;
+    const char *text;              /* as printed; for a formula over column names: "=[pieces]*[price]" */
+    double number;                 /* count, quantity in `unit`, money in major units, formula's
+                                      computed value; finite */
+    const char *unit;              /* printed beside, its own column in sheets */
+    const char *exact;             /* exact decimal digits where a double would lose them, or NULL */
+    enum verdict verdict;
+};
+struct column {
+    const char *key;               /* stable id, used by formulas and CSV heads */
+    const char *heading;           /* from the label set */
+    enum cell_kind kind;
+    bool fill;                     /* people fill it */
+    uint8_t weight;                /* share of the width of a page; 0: as wide as its text */
+};
+struct table {
+    const char *id;
+    struct { struct column *items; size_t count, room; } columns;
+    struct { struct cell **items; size_t count, room; } rows; /* each an array of columns.count */
+};
+
+struct step_check {                /* one thing to do, tick or write on a step */
+    enum { CHECK_TICK, CHECK_READING, CHECK_INITIALS, CHECK_COUNT } kind;
+    const char *id;                /* of the reading: "top-ring-gap/2@bench" */
+    const char *label;             /* "torqued", "locked" */
+    const char *limit;             /* as printed, both systems, inward */
+    const char *unit;
+};
+struct step_block {
+    const struct operation *operation;
+    const char *number;            /* as printed */
+    const char *action;            /* label of the verb */
+    const char *object;            /* what it is done to: the user's words */
+    struct { struct { const char *label, *text; bool strong; } *items; size_t count, room; } fields;
+                                   /* to, through, torque, lock, crank at, note, … */
+    struct { struct step_check *items; size_t count, room; } checks;
+    struct { const char **items; size_t count, room; } cautions;
+    struct { const char **items; size_t count, room; } last_chance;
+    bool hold_point;               /* full-width bar, two signatures: `witness` */
+    const char *witness;
+    const char *before;            /* set-up change announced above the step, or NULL */
+};
+
+enum block_kind { BLOCK_HEADING, BLOCK_TEXT, BLOCK_FACTS, BLOCK_TABLE, BLOCK_CHECKLIST, BLOCK_STEP,
+                  BLOCK_CAUTION, BLOCK_FIGURE, BLOCK_CONTENTS, BLOCK_SIGN_OFF };
+struct figure {                    /* a figure as facts; src/draw makes lines of it */
+    enum { FIGURE_PATTERN, FIGURE_FIT, FIGURE_TIMING } kind;
+    const char *id, *caption;
+    /* pattern: tightening order; sequence[i] is the number (1-based) of position i */
+    struct { double *items; size_t count, room; } x_mm, y_mm;
+    struct { int64_t *items; size_t count, room; } sequence;
+    bool to_scale;                 /* positions are real millimetres */
+    /* fit: tolerance zones, um from nominal; timing: crank degrees from tdc */
+    double inner_low, inner_high, outer_low, outer_high;
+    bool inner_measured, outer_measured;
+    double inner_found, outer_found;
+    const char *inner_label, *outer_label, *nominal_label;
+    struct { double *items; size_t count, room; } angles;
+    struct { const char **items; size_t count, room; } names;
+};
+struct block {
+    enum block_kind kind;
+    uint8_t level;                 /* heading 1..3 */
+    const char *text;
+    const char *anchor;            /* link target, or NULL */
+    bool keep_with_next, always_renew;
+    struct { struct { const char *label, *text; } *items; size_t count, room; } facts;
+    struct { struct { const char *text; const char *count; bool mark; } *items; size_t count, room; }
+        checklist;                 /* kit, tools: tick, text, count; mark: always renewed */
+    const struct table *table;
+    const struct step_block *step;
+    const struct figure *figure;
+    struct span span;              /* where the words came from: for letters that the font lacks */
+};
+enum section_kind { SECTION_COVER, SECTION_OVERVIEW, SECTION_CARD, SECTION_SUMMARY };
+struct section {
+    enum section_kind kind;
+    const char *id;                /* card id, "cover", "torques" */
+    const char *title;
+    const struct plan_card *card;
+    const char *state;             /* state on resuming */
+    const char *place;             /* place in the whole: "7 of 22" */
+    const char *fingerprint;       /* over the content, without revision and date */
+    struct { const char **items; size_t count, room; } sources; /* foot: every value's source */
+    struct { struct block **items; size_t count, room; } blocks;
+};
+
+struct sheet {
+    const char *name;              /* "To buy" */
+    const char *id;
+    const struct table *table;     /* or */
+    struct { const char **items; size_t count, room; } lines; /* About: lines of text */
+};
+
+struct pack {
+    const struct plan *plan;
+    const struct template *template;
+    const char *id, *title, *engine, *serial, *language;
+    const char *revision;          /* "a1b2c3d", "a1b2c3d, edited since", or NULL: not printed */
+    int64_t date;                  /* seconds since 1970 UTC; 0: none is printed */
+    struct { struct section **items; size_t count, room; } sections;   /* cards.pdf */
+    struct { struct sheet **items; size_t count, room; } sheets;       /* parts.xlsx */
+    const struct table *readings;                                     /* readings.csv */
+};
+
+struct pack_options {
+    const char *template_path;     /* or NULL */
+    const char *revision;
+    int64_t date;
+    const char *const *cards;      /* --cards: only these; NULL all */
+    size_t card_count;
+};
+struct pack *pack_lay_out(struct context *context, const struct plan *plan,
+                          const struct pack_options *options);
+void pack_dump(const struct pack *pack, struct json *json);
+
+/* Coverage of the shipped font: true when it has the letter. Made with the font subset (src/write
+ * data), looked up here so that pack can report a letter with its place (G08xx). */
+bool pack_font_has(uint32_t code_point);
+
+#endif

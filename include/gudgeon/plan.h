@@ -1,0 +1,110 @@
+/* plan.h - resolved build in, ordered plan out.
+ *
+ * Operations are derived from the facts (specs/LANGUAGE.md section 6), each precedence knows its
+ * implication, reason and place, and ties follow the rule of what comes next. A separate piece of
+ * code (plan_check) replays the finished order from the build, never from the precedences. */
+#ifndef GUDGEON_PLAN_H
+#define GUDGEON_PLAN_H
+
+#include <gudgeon/resolve.h>
+
+enum phase { PHASE_INTAKE, PHASE_STRIP, PHASE_CLEAN, PHASE_INSPECT, PHASE_OUTWORK, PHASE_GOODS_IN,
+             PHASE_TRIAL, PHASE_FINAL, PHASE_SET, PHASE_FIRST_RUN, PHASE_FOLLOW_UP, PHASE_COUNT };
+const char *phase_name(enum phase phase); /* "final" */
+
+/* What is done; the word is the first half of an operation's id, `VERB:ID/PLACE`. */
+enum verb {
+    VERB_FIT,        /* part goes in (or on) */
+    VERB_REMOVE,     /* part comes off: slave parts, trials, strip, follow-up */
+    VERB_SLACKEN,    /* joint undone */
+    VERB_NIP, VERB_TIGHTEN, VERB_LOCK, VERB_RETIGHTEN /* again */, VERB_WAIT,
+    VERB_READ,       /* limit or fit or outwork size at a moment */
+    VERB_SET,        /* setting made */ VERB_READ_AGAIN, /* setting read again */
+    VERB_PROVE,      /* passage: a loose piece, a gasket's hole, or the whole */
+    VERB_SEAL,       /* gasket laid or sealant spread */
+    VERB_DO,         /* a step */
+    VERB_WITNESS, VERB_HEAT,
+    VERB_RUN,        /* running-in */
+    VERB_SEND, VERB_MEASURE_RETURN, /* outwork */
+    VERB_TRIAL,      /* opens a trial: words only */
+    VERB_INSPECT, VERB_COUNT_BACK, VERB_COUNT
+};
+const char *verb_word(enum verb verb);
+
+struct operation {
+    const char *id;                /* "fit:crankshaft", "top-ring-gap/2@bench", "final:…" never: see
+                                      specs/LANGUAGE.md, ids; unique in the plan */
+    enum verb verb;
+    enum phase phase;
+    struct entry *entry;           /* whose operation it is */
+    struct entry *object;          /* what it acts on beside the entry: the piece proved, the part a
+                                      setting is read after, the trial a fit belongs to; or NULL */
+    unsigned moment;               /* of a reading: MOMENT_* */
+    size_t number;                 /* 1-based in its phase, printed only */
+    size_t order;                  /* index in plan->operations */
+    struct entry *unit;            /* the unit on the bench in which it happens; NULL: on the engine */
+    struct trial *trial;           /* within that trial, or NULL */
+    size_t card;                   /* index in plan->cards */
+    const char *turns;             /* "before this: turn the crank to …", set-up changes, or NULL */
+    /* what becomes unreachable with this operation: last chance to see */
+    struct { struct entry **items; size_t count, room; } hides;
+    int64_t at_least_s;            /* waiting: clock seconds; 0 none */
+};
+
+struct precedence {
+    struct operation *before, *after;
+    uint8_t implication;           /* 1..14 of section 6 */
+    bool by_default;               /* a default, named as one */
+    const char *reason;            /* a clause: "the crankshaft goes in through timing-opening,
+                                      which the timing cover closes" */
+    struct span span;
+};
+
+struct plan_card {
+    const char *id;                /* "final:timing-side", "strip:…", "trial:mains" */
+    const char *title;
+    enum phase phase;
+    struct operation **operations;
+    size_t count, room;
+    const char *state;             /* state on resuming, made of the operations before it: text */
+};
+
+struct plan {
+    const struct build *build;
+    struct { struct operation **items; size_t count, room; } operations; /* strip … follow-up, in order */
+    struct { struct precedence *items; size_t count, room; } precedences;
+    struct { struct plan_card *items; size_t count, room; } cards;
+    size_t setups;                 /* changes counted: turned over, crank turned, heat */
+};
+
+/* Off switches of single implications, for the test that each is caught by the checker. */
+struct plan_options {
+    uint32_t without;              /* bit n: implication n is not derived */
+};
+/* NULL after an error: a contradiction (told as the shortest loop) or incompleteness of order. */
+struct plan *plan_make(struct context *context, const struct build *build,
+                       const struct plan_options *options);
+
+/* The replay: true when the operations, in this order, hold every fact of the build. Takes no
+ * precedence. The first fault is told in `fault` (and its implication). */
+struct plan_fault {
+    uint8_t implication;
+    const struct operation *operation;
+    const char *words;
+};
+bool plan_check(struct arena *arena, const struct build *build,
+                struct operation *const *operations, size_t count, struct plan_fault *fault);
+
+const struct operation *plan_operation(const struct plan *plan, const char *id);
+/* Why one operation comes before another: the shortest chain of precedences, or that they are free
+ * of each other and which rule put them so. Text for `why SPEC A B`. */
+void plan_why(struct context *context, const struct plan *plan, const char *a, const char *b,
+              struct str_buf *out);
+/* `order`: a line an operation; `strip`: the strip order alone. */
+void plan_print(const struct plan *plan, bool strip, struct str_buf *out);
+void plan_print_dot(const struct plan *plan, struct str_buf *out);
+/* In a fitter's words: "Fit Piston 2 to Connecting rod 2". */
+const char *operation_words(struct arena *arena, const struct operation *operation);
+void plan_dump(const struct plan *plan, struct json *json);
+
+#endif

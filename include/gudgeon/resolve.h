@@ -1,0 +1,161 @@
+/* resolve.h - typed spec in, resolved build out: every value with its origin, and completeness.
+ *
+ * A fact is one value that a card, a list or another fact rests on. It can always answer "where
+ * from?": given (with source and page), table (with row and its source), computed (formula and
+ * inputs), defaulted. Values are chosen by the levels of specs/LANGUAGE.md section 5. */
+#ifndef GUDGEON_RESOLVE_H
+#define GUDGEON_RESOLVE_H
+
+#include <gudgeon/calc.h>
+#include <gudgeon/spec.h>
+
+enum fact_origin { FACT_GIVEN, FACT_TABLE, FACT_COMPUTED, FACT_DEFAULTED };
+
+struct fact {
+    const char *id;                /* "cylinder-nuts/1.torque", "crank-float.pick" */
+    struct entry *entry;           /* whose fact it is, or NULL */
+    struct qty_value value;        /* or */
+    const char *words;             /* a fact in words: a verdict, a designation, a choice */
+    enum fact_origin origin;
+    int level;                     /* LEVEL_*; LEVEL_UNSAID for computed */
+    bool derived;                  /* from first principles: always printed as *derived* */
+    const char *source;            /* "Owner's handbook p. 31", "ISO 898-1, class 8.8" */
+    const char *formula;           /* computed: with its clause */
+    const char *note;              /* a condition, a loser, "rule, common practice" */
+    struct span span;              /* where the spec says it, or what asked for it */
+    struct fact **inputs;
+    size_t input_count, input_room;
+};
+
+enum verdict { VERDICT_NONE, VERDICT_INSIDE, VERDICT_NEAR_NEW, VERDICT_SERVICEABLE,
+               VERDICT_NEAR_WORN, VERDICT_OUTSIDE, VERDICT_NOT_MEASURED };
+const char *verdict_words(enum verdict verdict); /* "inside", "near the new limit", ... */
+
+struct pick_choice {               /* one way to make the limit hold */
+    const char *words;             /* "0.15 mm + 0.25 mm", "piece b" */
+    struct qty_value result;       /* the limit's value with it */
+    const struct sold **sold;      /* sold sizes used, or */
+    const struct loose *loose;
+    size_t count;
+};
+struct pick_result {
+    struct part *part;             /* the member for which it was picked */
+    struct size *size;
+    bool made;                     /* written by the user as `fitted` */
+    bool open;                     /* cannot be decided yet: `why_open` */
+    const char *why_open;
+    struct pick_choice best, *others;
+    size_t other_count;
+    struct fact *fact;
+};
+
+struct joint_values {              /* beside spec->joints, same index */
+    struct joint *joint;
+    struct fact *torque;           /* limits or one, drag not yet added; NULL with stretch alone */
+    struct fact *stretch, *nip, *drag;
+    struct fact *target;           /* drag added: what goes on the fastener */
+    const struct wrench *wrench;   /* that fits, or NULL */
+    struct fact *setting;          /* in the wrench's own unit and division, adapter corrected */
+    const char *setting_text, *setting_other_text;
+    struct fact *ceiling;          /* what the weakest of bolt, thread and tapped material bears */
+    const char *weakest;
+    const char **pulls;            /* the setting at each pull, printed */
+    size_t pull_count;
+    const char *spanner;           /* "3/8 W, 0.710 in A/F", or NULL */
+    const char *condition;         /* "oiled: engine-oil, reused fastener" */
+    bool derived;
+};
+struct size_values {
+    struct size *size;
+    struct fact *want, *worn;      /* limits; classes and bearings looked up */
+    struct fact *found;            /* extremes of the readings, or outwork's want */
+    enum verdict verdict;
+    const char *verdict_text;      /* with side and distance */
+};
+struct fit_values {
+    struct fit *fit;
+    struct fact *clearance;        /* limits at room temperature; negative is interference */
+    struct fact *want;
+    struct fact *hot;              /* at runs-at */
+    struct fact *heat_to;          /* temperature to heat the part to, chosen against ceilings */
+    enum verdict verdict;
+    const char *kind;              /* clearance | transition | interference */
+    const char *verdict_text;
+    struct pick_result *picks;
+    size_t pick_count;
+};
+struct limit_values {
+    struct limit *limit;
+    struct fact *want, *worn;      /* want: given or by rule */
+    struct fact *found;            /* computed from a stack, measured, or NULL */
+    enum verdict verdict;
+    const char *verdict_text;
+    struct pick_result *picks;
+    size_t pick_count;
+};
+struct setting_values {
+    struct setting *setting;
+    struct fact *at, *at_other;    /* angle, and piston travel, or the reverse */
+    struct fact *want;
+    int64_t turns;                 /* until marks return; 0 unsaid */
+};
+struct bearing_values {
+    struct part *part;
+    const struct table_bearing *row; /* NULL: candidates are an open question */
+    const char *order_text;        /* the whole that a supplier must be told */
+};
+
+struct purchase {                  /* one line to buy */
+    const char *what;              /* part name or consumable */
+    struct part **parts;           /* members it serves; none for a consumable */
+    size_t part_count;
+    const struct consumable *consumable;
+    const char *number, *text;     /* text: the order text */
+    const struct supplier *supplier;
+    int64_t fitted, spare, trial, again; /* pieces for each reason */
+    int64_t needed;                /* their sum */
+    int64_t pack, packs, pieces;   /* pack size, packs to buy, packs * pack */
+    struct claim *price;           /* of a piece or a pack, or NULL */
+    int64_t line_minor;            /* minor units; -1 unknown */
+    const char *currency;
+    const char *acceptance;        /* sizes to check at goods-in, both systems */
+    const char *why;               /* "renew", "always renewed", "spent in trial mains" */
+};
+struct question {                  /* an open question */
+    struct span span;
+    struct entry *entry;
+    const char *text, *settles;    /* what would settle it */
+};
+
+struct build {
+    const struct spec *spec;
+    struct { struct fact **items; size_t count, room; } facts;
+    struct { struct joint_values *items; size_t count, room; } joints;
+    struct { struct size_values *items; size_t count, room; } sizes;
+    struct { struct fit_values *items; size_t count, room; } fits;
+    struct { struct limit_values *items; size_t count, room; } limits;
+    struct { struct setting_values *items; size_t count, room; } settings;
+    struct { struct bearing_values *items; size_t count, room; } bearings;
+    struct { struct purchase *items; size_t count, room; } purchases;
+    struct { struct question *items; size_t count, room; } questions;
+    int64_t cost_minor;            /* of what is priced */
+    size_t unpriced;
+    struct fact *weight;           /* "at least" where some are unknown */
+};
+
+/* NULL after at least one error. Completeness that needs no order is reported here (G06xx). */
+struct build *resolve_build(struct context *context, const struct spec *spec);
+
+struct fact *build_fact(const struct build *build, const char *id);
+const struct joint_values *build_joint(const struct build *build, const struct joint *joint);
+const struct limit_values *build_limit(const struct build *build, const struct limit *limit);
+const struct fit_values *build_fit(const struct build *build, const struct fit *fit);
+const struct setting_values *build_setting(const struct build *build, const struct setting *setting);
+const struct bearing_values *build_bearing(const struct build *build, const struct part *part);
+const struct size_values *build_size(const struct build *build, const struct size *size);
+
+/* The chain of a fact as indented text, as `why SPEC ID` prints it. */
+void build_why(const struct fact *fact, struct str_buf *out);
+void build_dump(const struct build *build, struct json *json);
+
+#endif

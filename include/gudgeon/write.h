@@ -1,0 +1,45 @@
+/* write.h - work pack in, bytes out, all or nothing.
+ *
+ * Same bytes for the same pack, whatever locale, time zone, folder or user. Knows pack, draw and base
+ * only (and context, for errors). */
+#ifndef GUDGEON_WRITE_H
+#define GUDGEON_WRITE_H
+
+#include <gudgeon/draw.h>
+
+struct output {                    /* one file of a pack */
+    const char *name;              /* "cards.pdf" */
+    const char *bytes;
+    size_t size;
+};
+struct outputs {
+    struct output *items;
+    size_t count, room;
+};
+
+/* A format is one file under src/write/ and one line in writers.c. Each returns false after
+ * reporting; bytes live in context->arena. A file with nothing to say is not written (size 0). */
+struct writer {
+    const char *name;
+    bool (*write)(struct context *context, const struct pack *pack, struct output *output);
+};
+extern const struct writer writers[];
+extern const size_t writer_count;
+
+bool write_pdf(struct context *context, const struct pack *pack, struct output *output);
+bool write_xlsx(struct context *context, const struct pack *pack, struct output *output);
+bool write_csv(struct context *context, const struct pack *pack, struct output *output);
+
+/* Every file of the pack in memory, build.json and the manifest (inputs and outputs with SHA-256,
+ * program and library versions, each card's fingerprint) included. */
+struct outputs *write_all(struct context *context, const struct pack *pack, const char *version);
+
+/* Puts them into `folder`: built beside it, swapped in one exchange where the file system can, else
+ * file by file with the manifest last; a lock file names the running pack. Never replaces or deletes
+ * a file that it did not write or that was changed since (by the old manifest's hash): G09xx, status 3.
+ * A file that would not change keeps its time stamp; strangers' files are carried over. On any
+ * failure the old pack is whole. `changed` gets the ids of cards that changed since the old pack. */
+bool write_into(struct context *context, const struct outputs *outputs, const char *folder,
+                struct str_buf *changed);
+
+#endif
