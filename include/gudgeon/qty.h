@@ -19,7 +19,7 @@ enum qty_dim {
     QTY_TEMPERATURE_DIFFERENCE, /* K */
     QTY_TIME,        /* s */
     QTY_ANGLE,       /* deg */
-    QTY_MONEY,       /* exact: minor units; unit is the currency */
+    QTY_MONEY,       /* minor units; exact; unit is the currency */
     QTY_AREA,        /* m2 */
     QTY_VOLUME,      /* m3 */
     QTY_SPEED,       /* rotational, rpm */
@@ -37,7 +37,8 @@ struct qty_unit {
     const char *name;      /* canonical: "in", "lbf ft", "degC" */
     enum qty_dim dim;
     double factor, offset; /* SI = written * factor + offset */
-    int64_t factor_exact;  /* pm for lengths; else 0 */
+    int64_t factor_exact;  /* pm for lengths, minor units for money; else 0 */
+    bool inverse;          /* tpi only: SI = factor / written */
     bool fractions;        /* 1/2 allowed: in, ft, lb, oz, turn */
     const char *definition; /* published definition and where: printed by the unit test */
 };
@@ -51,7 +52,8 @@ struct qty {
     enum qty_dim dim;
     int64_t exact;               /* pm, minor units, count; else 0 */
     double si;                   /* always set, in the unit beside qty_dim */
-    double half_digit;           /* half of the last digit written, SI; 0 for fractions */
+    double half_digit;           /* half of the last digit written, SI; 0 for fractions; of an end of
+                                  * a size the digit is that of its deviation */
     const struct qty_unit *unit; /* as written; NULL for counts and money in an unknown unit */
     uint8_t places;              /* decimals written */
     uint16_t denominator;        /* of a fraction as written, else 0 */
@@ -80,18 +82,14 @@ struct qty_value {
     const char *text;              /* the whole scalar */
 };
 
+/* What can be wrong, one to one with the diagnostic codes: both enums are made from one list, so
+ * spec maps a fault to DIAG_QTY_FAULT_SYNTAX + (fault - QTY_FAULT_SYNTAX). */
 enum qty_fault {
     QTY_OK,
-    QTY_FAULT_SYNTAX,      /* not a quantity at all */
-    QTY_FAULT_NO_UNIT,
-    QTY_FAULT_UNIT,        /* unknown unit */
-    QTY_FAULT_DIMENSION,   /* a unit of another dimension */
-    QTY_FAULT_AMBIGUOUS,   /* 25 lb in a torque field, pint without imp or us, 200 degrees */
-    QTY_FAULT_NUMBER,      /* decimal comma, 1,200, 1e3, lost blank, improper fraction */
-    QTY_FAULT_RANGE,       /* high first, hyphen for .., two units, open end */
-    QTY_FAULT_FORM,        /* a form that this field does not take (limits where one is due) */
-    QTY_FAULT_FINE,        /* finer than a picometre, or too large */
-    QTY_FAULT_PAIR,        /* printed pair that disagrees: value is still set */
+#define DIAG(name, printed, severity, paragraph) name,
+#include <gudgeon/codes/qty.def>
+#undef DIAG
+    QTY_FAULT_COUNT
 };
 struct qty_error {
     enum qty_fault fault;
