@@ -97,7 +97,9 @@ bool plan_check(struct arena *arena, const struct build *build,
 
 const struct operation *plan_operation(const struct plan *plan, const char *id);
 /* Why one operation comes before another: the shortest chain of precedences, or that they are free
- * of each other and which rule put them so. Text for `why SPEC A B`. */
+ * of each other and which rule put them so. Text for `why SPEC A B`. `b` NULL: every reason why `a`
+ * stands where it does (what had to come before it, what waits for it). A word may be an entry or member id:
+ * then its last operation of the build is meant. */
 void plan_why(struct context *context, const struct plan *plan, const char *a, const char *b,
               struct str_buf *out);
 /* `order`: a line an operation; `strip`: the strip order alone. */

@@ -156,6 +156,8 @@ const struct size_values *build_size(const struct build *build, const struct siz
 
 /* The chain of a fact as indented text, as `why SPEC ID` prints it. */
 void build_why(const struct fact *fact, struct str_buf *out);
+/* The same chain as one JSON object: id, value, words, origin, source, formula, inputs[]. */
+void build_why_json(const struct fact *fact, struct json *json);
 void build_dump(const struct build *build, struct json *json);
 
 #endif

@@ -1,0 +1,378 @@
+/* command_specs.c - check, pack, order and why: the commands that compile specs. */
+#include "cli.h"
+
+#include <gudgeon/dump.h>
+#include <gudgeon/file.h>
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+/* What one command does with one compiled spec, inside the recovery point. */
+struct job {
+    const struct cli *cli;
+    const char *path;
+    struct str_buf out;              /* for standard output */
+    enum cli_status status;          /* beyond what the diagnostics call for */
+    void (*done)(struct context *context, struct job *job, const struct compiled *compiled);
+};
+
+static void run_job(struct context *context, void *user)
+{
+    struct job *job = user;
+
+    job->out.arena = context->arena;
+    struct compiled compiled = compile_file(context, job->path);
+    if (compiled.tree)
+        job->done(context, job, &compiled);
+}
+
+static enum cli_status run_spec(const struct cli *cli, const char *path,
+                                void (*done)(struct context *, struct job *,
+                                             const struct compiled *))
+{
+    struct job job = {.cli = cli, .path = path, .done = done};
+    struct context *context = cli_context(cli);
+
+    if (!context)
+        return CLI_OUTSIDE;
+    context_run(context, run_job, &job);
+    enum cli_status status = cli_report(cli, context);
+    if (status < job.status)
+        status = job.status;
+    if (job.out.length && !context->out_of_memory) {
+        enum cli_status printed = cli_print(job.out.bytes);
+        if (status < printed)
+            status = printed;
+    }
+    context_free(context);
+    return status;
+}
+
+/* A process a spec, at most `jobs` at a time; results come out in the order of the words only with
+ * one job. The highest status wins. */
+static enum cli_status run_specs(const struct cli *cli,
+                                 void (*done)(struct context *, struct job *,
+                                              const struct compiled *))
+{
+    enum cli_status highest = CLI_DONE;
+    size_t running = 0, next = 0;
+
+    if (cli->jobs == 1 || cli->word_count == 1) {
+        for (size_t i = 0; i < cli->word_count; i++) {
+            enum cli_status status = run_spec(cli, cli->words[i], done);
+            if (status > highest)
+                highest = status;
+        }
+        return highest;
+    }
+    while (next < cli->word_count || running > 0) {
+        if (next < cli->word_count && running < cli->jobs) {
+            pid_t child = fork();
+            if (child == 0)
+                _exit((int)run_spec(cli, cli->words[next], done));
+            if (child > 0) {
+                running++;
+                next++;
+                continue;
+            }
+            if (running == 0) {
+                perror("gudgeon: fork");
+                return CLI_OUTSIDE;
+            }
+        }
+        int how;
+        if (wait(&how) < 0)
+            break;
+        running--;
+        enum cli_status status = WIFEXITED(how) ? (enum cli_status)WEXITSTATUS(how) : CLI_OUTSIDE;
+        if (status > highest)
+            highest = status;
+    }
+    return highest;
+}
+
+static struct pack *lay_out(struct context *context, const struct cli *cli,
+                            const struct plan *plan)
+{
+    struct pack_options options = {.template_path = cli->given[OPTION_TEMPLATE],
+                                   .revision = cli->given[OPTION_REVISION]};
+    struct str_buf ids = {.arena = context->arena};
+
+    if (!plan)
+        return NULL;
+    int64_t commit_date = 0;
+    const char *revision = NULL;
+    const struct tree *tree = plan->build->spec->tree;
+    if (cli->command == COMMAND_PACK && (!options.revision || cli->date < 0) &&
+        cli_revision(context->arena, tree->path, tree->files.items, tree->files.count, &revision,
+                     &commit_date) &&
+        !options.revision)
+        options.revision = revision;
+    options.date = cli->date >= 0 ? cli->date : commit_date;
+
+    if (cli->given[OPTION_CARDS]) {
+        str_add(&ids, cli->given[OPTION_CARDS]);
+        struct { const char **items; size_t count, room; } list = {0};
+        for (char *at = strtok(ids.bytes, ","); at; at = strtok(NULL, ","))
+            *ARRAY_PUSH(context->arena, &list) = at;
+        options.cards = list.items;
+        options.card_count = list.count;
+    }
+    return pack_lay_out(context, plan, &options);
+}
+
+static void dump_stage(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    const char *stage = job->cli->given[OPTION_DUMP];
+    struct json json;
+
+    json_init(&json, context->arena, false);
+    if (strcmp(stage, "tree") == 0) {
+        tree_dump(compiled->tree->root, &json);
+    } else if (strcmp(stage, "spec") == 0 && compiled->spec) {
+        spec_dump(compiled->spec, &json);
+    } else if (strcmp(stage, "build") == 0 && compiled->build) {
+        build_dump(compiled->build, &json);
+    } else if (strcmp(stage, "plan") == 0 && compiled->plan) {
+        plan_dump(compiled->plan, &json);
+    } else if (strcmp(stage, "pack") == 0) {
+        const struct pack *pack = lay_out(context, job->cli, compiled->plan);
+        if (pack)
+            pack_dump(pack, &json);
+    }
+    if (json.out.length) {
+        str_add(&job->out, json.out.bytes);
+        str_add(&job->out, "\n");
+    }
+}
+
+/* The one line a spec that check and pack print. */
+static void print_summary(struct context *context, struct job *job, const struct plan *plan)
+{
+    size_t accepted = 0;
+    const struct spec *spec = plan->build->spec;
+
+    for (size_t i = 0; i < spec->entries.count; i++)
+        for (size_t j = 0; j < spec->entries.items[i]->accept.count; j++)
+            accepted += spec->entries.items[i]->accept.items[j].used;
+    str_add_print(&job->out,
+                  "%s: %zu operations on %zu cards, %zu set-up changes, %zu lines to buy, "
+                  "%zu open questions; %zu warnings, %zu accepted with a reason\n",
+                  job->path, plan->operations.count, plan->cards.count, plan->setups,
+                  plan->build->purchases.count, plan->build->questions.count,
+                  context->diags.warnings, accepted);
+}
+
+static void check_done(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    if (job->cli->given[OPTION_DUMP])
+        dump_stage(context, job, compiled);
+    else if (compiled->plan && context->diags.errors == 0)
+        print_summary(context, job, compiled->plan);
+}
+
+enum cli_status cli_check(const struct cli *cli)
+{
+    return run_specs(cli, check_done);
+}
+
+static const char *pack_folder(struct context *context, const struct cli *cli,
+                               const struct spec *spec)
+{
+    if (!cli->given[OPTION_OUTPUT])
+        return str_print(context->arena, "out/%s", spec->id);
+    return cli->word_count == 1 ? cli->given[OPTION_OUTPUT]
+                                : str_print(context->arena, "%s/%s", cli->given[OPTION_OUTPUT],
+                                            spec->id);
+}
+
+/* A rule for make and ninja: the manifest depends on every file that was read. */
+static enum cli_status write_depfile(struct context *context, const char *path, const char *folder,
+                                     const struct tree *tree)
+{
+    struct str_buf rule = {.arena = context->arena};
+
+    str_add_print(&rule, "%s/manifest.json:", folder);
+    for (size_t i = 0; i < tree->files.count; i++) {
+        str_add(&rule, " \\\n  ");
+        for (const char *at = tree->files.items[i]; *at; at++) {
+            if (*at == ' ' || *at == '#' || *at == '\\')
+                str_add(&rule, "\\");
+            if (*at == '$')
+                str_add(&rule, "$");
+            str_add_bytes(&rule, at, 1);
+        }
+    }
+    str_add(&rule, "\n");
+    const char *why = file_write(context->arena, path, rule.bytes, rule.length);
+    if (why) {
+        fprintf(stderr, "gudgeon: %s: %s\n", path, why);
+        return CLI_OUTSIDE;
+    }
+    return CLI_DONE;
+}
+
+static void pack_done(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    struct str_buf changed = {.arena = context->arena};
+
+    if (!compiled->plan || context->diags.errors ||
+        (job->cli->given[OPTION_STRICT] && context->diags.warnings))
+        return;
+    const struct pack *pack = lay_out(context, job->cli, compiled->plan);
+    if (!pack)
+        return;
+    const struct outputs *outputs = write_all(context, pack, GUDGEON_VERSION);
+    const char *folder = pack_folder(context, job->cli, compiled->spec);
+    if (!outputs || !write_into(context, outputs, folder, &changed))
+        return;
+    print_summary(context, job, compiled->plan);
+    str_add_print(&job->out, "the work pack is in %s\n", folder);
+    if (changed.length)
+        str_add_print(&job->out, "cards changed since the pack before: %s\n", changed.bytes);
+    if (job->cli->given[OPTION_DEPFILE])
+        job->status = write_depfile(context, job->cli->given[OPTION_DEPFILE], folder,
+                                    compiled->tree);
+}
+
+/* Two specs with one ID would write one pack over the other. */
+static enum cli_status refuse_same_ids(const struct cli *cli)
+{
+    for (size_t i = 0; i < cli->word_count; i++)
+        for (size_t j = 0; j < i; j++)
+            if (strcmp(file_base_name(cli->words[i]), file_base_name(cli->words[j])) == 0)
+                return cli_usage("'%s' and '%s' would write the same pack", cli->words[j],
+                                 cli->words[i]);
+    return CLI_DONE;
+}
+
+enum cli_status cli_pack(const struct cli *cli)
+{
+    enum cli_status status = refuse_same_ids(cli);
+
+    if (status == CLI_DONE && cli->given[OPTION_DEPFILE] && cli->word_count > 1)
+        status = cli_usage("--depfile goes with one spec");
+    return status == CLI_DONE ? run_specs(cli, pack_done) : status;
+}
+
+static void order_done(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    if (!compiled->plan || context->diags.errors)
+        return;
+    if (job->cli->given[OPTION_DOT])
+        plan_print_dot(compiled->plan, &job->out);
+    else
+        plan_print(compiled->plan, job->cli->given[OPTION_STRIP] != NULL, &job->out);
+}
+
+enum cli_status cli_order(const struct cli *cli)
+{
+    return run_spec(cli, cli->words[0], order_done);
+}
+
+/* The ids that `why` knows and `word` is nearest to. */
+static const char *nearest_id(struct context *context, const struct compiled *compiled,
+                              const char *word)
+{
+    struct { const char **items; size_t count, room; } words = {0};
+
+    for (size_t i = 0; i < compiled->build->facts.count; i++)
+        *ARRAY_PUSH(context->arena, &words) = compiled->build->facts.items[i]->id;
+    for (size_t i = 0; i < compiled->spec->groups.count; i++)
+        *ARRAY_PUSH(context->arena, &words) = compiled->spec->groups.items[i]->id;
+    for (size_t i = 0; i < compiled->plan->operations.count; i++)
+        *ARRAY_PUSH(context->arena, &words) = compiled->plan->operations.items[i]->id;
+    return str_nearest(word, words.items, words.count);
+}
+
+static bool belongs(const struct entry *entry, const char *id)
+{
+    return entry && (str_equal(entry->member, id) || str_equal(entry->id, id));
+}
+
+/* All that is known of an entry: its facts and its operations. */
+static bool print_entry(const struct compiled *compiled, const char *id, struct str_buf *out)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < compiled->build->facts.count; i++) {
+        const struct fact *fact = compiled->build->facts.items[i];
+        if (belongs(fact->entry, id)) {
+            build_why(fact, out);
+            any = true;
+        }
+    }
+    for (size_t i = 0; i < compiled->plan->operations.count; i++) {
+        const struct operation *operation = compiled->plan->operations.items[i];
+        if (belongs(operation->entry, id)) {
+            str_add_print(out, "%s %zu: %s  [%s]\n", phase_name(operation->phase),
+                          operation->number, operation_words(out->arena, operation),
+                          operation->id);
+            any = true;
+        }
+    }
+    return any;
+}
+
+static void print_why_json(struct context *context, const struct compiled *compiled,
+                           const char *id, struct str_buf *out)
+{
+    struct json json;
+
+    json_init(&json, context->arena, false);
+    json_array(&json);
+    for (size_t i = 0; i < compiled->build->facts.count; i++) {
+        const struct fact *fact = compiled->build->facts.items[i];
+        if (str_equal(fact->id, id) || belongs(fact->entry, id))
+            build_why_json(fact, &json);
+    }
+    json_array_end(&json);
+    str_add(out, json.out.bytes);
+    str_add(out, "\n");
+}
+
+static void why_done(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    const char *id = job->cli->words[1];
+
+    if (!compiled->plan || context->diags.errors)
+        return;
+    if (job->cli->word_count == 3) {
+        for (size_t i = 1; i < 3; i++) {
+            const char *word = job->cli->words[i];
+            if (plan_operation(compiled->plan, word) || spec_group(compiled->spec, word) ||
+                spec_member(compiled->spec, word))
+                continue;
+            const char *near = nearest_id(context, compiled, word);
+            fprintf(stderr, near ? "gudgeon: no operation or entry '%s'; did you mean '%s'?\n"
+                                 : "gudgeon: no operation or entry '%s'\n",
+                    word, near);
+            job->status = CLI_INPUT;
+            return;
+        }
+        plan_why(context, compiled->plan, id, job->cli->words[2], &job->out);
+        return;
+    }
+    struct fact *fact = build_fact(compiled->build, id);
+    const struct operation *operation = plan_operation(compiled->plan, id);
+    if (job->cli->given[OPTION_JSON])
+        print_why_json(context, compiled, id, &job->out);
+    else if (fact)
+        build_why(fact, &job->out);
+    else if (operation)
+        plan_why(context, compiled->plan, id, NULL, &job->out);
+    else if (!print_entry(compiled, id, &job->out)) {
+        const char *near = nearest_id(context, compiled, id);
+        fprintf(stderr, near ? "gudgeon: nothing is called '%s'; did you mean '%s'?\n"
+                             : "gudgeon: nothing is called '%s'\n",
+                id, near);
+        job->status = CLI_INPUT;
+    }
+}
+
+enum cli_status cli_why(const struct cli *cli)
+{
+    return run_spec(cli, cli->words[0], why_done);
+}

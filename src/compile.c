@@ -1,0 +1,26 @@
+/* compile.c - the whole compiler. A stage given NULL returns NULL; what went wrong is in
+ * context->diags. */
+#include <gudgeon/compile.h>
+
+static struct compiled compile_tree(struct context *context, struct tree *tree)
+{
+    struct compiled done = {.tree = tree};
+
+    done.spec = spec_read(context, done.tree);
+    done.build = resolve_build(context, done.spec);
+    done.plan = plan_make(context, done.build, NULL);
+    if (done.plan)
+        spec_report_unused_accepts(context, done.spec);
+    return done;
+}
+
+struct compiled compile_file(struct context *context, const char *path)
+{
+    return compile_tree(context, tree_load(context, path));
+}
+
+struct compiled compile_bytes(struct context *context, const char *path, const char *bytes,
+                              size_t size)
+{
+    return compile_tree(context, tree_load_bytes(context, path, bytes, size));
+}
