@@ -28,9 +28,9 @@ struct table_head {
     const char *kind;       /* "torque" */
     const char *title;
     const char *source;     /* where every row comes from that names no source of its own */
-    const char *gaps;       /* what was not found, or NULL: printed by `gudgeon table` */
+    const char *gaps;       /* what was not found, or "": printed by `gudgeon table` */
     enum table_level level;
-    /* Conditions the whole table holds for; NULL where it says nothing. */
+    /* Conditions the whole table holds for; "" where it says nothing. */
     const char *lubricant, *plating, *fastener;
     bool reused_minimum;    /* `reused: minimum`: a fastener used again takes the low end */
     bool rigid;             /* `joint: rigid`: not for a joint with a soft gasket */
@@ -61,7 +61,7 @@ struct table_thread {
     int64_t root_pm;         /* d3 of the external thread, rounded root; = minor_pm where the form has one */
     double stress_area_m2;   /* tensile stress area, or NAN */
     const char *area_rule;   /* "ISO 898-1", "ASME B1.1", "mean of effective and core (no standard)" */
-    const char *tap_drill;   /* as sold: "8.5 mm", "#7", "F", "5/16 in"; NULL when not read */
+    const char *tap_drill;   /* as sold: "8.5 mm", "#7", "F", "5/16 in"; "" when not read */
     int64_t tap_drill_pm;
 };
 struct table_form {
@@ -160,7 +160,7 @@ struct table_grade {
     const char *family;        /* "metric", "sae", "stainless", "british", "aircraft" */
     int64_t over_pm, up_to_pm; /* thread diameters it holds for */
     double proof_pa, yield_pa, tensile_pa; /* NAN where the source states none */
-    const char *standing;      /* "tensile only: no proof stress is stated", or NULL */
+    const char *standing;      /* "tensile only: no proof stress is stated", or "" */
 };
 struct table_grade_found {
     enum table_status status;        /* FOUND, UNKNOWN, AMBIGUOUS */
@@ -199,8 +199,8 @@ struct table_torque {
     struct table_row row;
     const char *thread;      /* a thread name as table_thread gives it */
     const char *grade;       /* "" = any */
-    const char *fastener;    /* "new", "reused", "" = either: the table's condition unless the row has one */
-    const char *lubricant, *plating; /* the row's, else the table's; NULL where neither says */
+    const char *fastener;    /* "new", "reused": the row's, else the table's; "" = either */
+    const char *lubricant, *plating; /* the row's, else the table's; "" where neither says */
     const char *use;         /* "tension nut", "shear nut", "gasket seat, cast iron", "" */
     double low_n_m, high_n_m;
     double most_n_m;         /* never beyond this, or NAN */
@@ -212,7 +212,7 @@ struct table_torques {
     size_t count, room;
 };
 struct table_condition {
-    const char *lubricant, *plating, *fastener; /* canonical words; NULL = not said */
+    const char *lubricant, *plating, *fastener; /* canonical words; NULL or "" = not said */
 };
 /* Every row for this thread and grade; `grade` and `table_id` may be NULL. Conditions are not judged
  * here: table_torque_holds says whether a row's are met, table_factor_find whether the row's own
@@ -423,17 +423,24 @@ bool table_add_user(struct context *context, struct table_set *set, uint32_t sou
  * printed and, in tests, changed. */
 enum table_cell {
     TABLE_TEXT,    /* const char *, "" when empty */
-    TABLE_KEY,     /* const char *, never empty */
     TABLE_LENGTH,  /* int64_t pm, TABLE_NO_PM when empty */
     TABLE_NUMBER,  /* double SI, NAN when empty */
     TABLE_FLAG,    /* bool: yes, no */
 };
+enum table_role {
+    TABLE_NEEDED = 1, /* may not be empty */
+    TABLE_IN_KEY = 2, /* rows of one table differ in these; needed unless text */
+    TABLE_OVER = 4,   /* begin and end of a band "over .. up to and including": bands of one key */
+    TABLE_UP_TO = 8,  /* follow each other without overlap, and without gap unless the head says so */
+    TABLE_LOW = 16,   /* may not exceed the TABLE_HIGH column that follows it */
+    TABLE_HIGH = 32,
+};
 struct table_column {
-    const char *heading;
+    const char *heading; /* in a file "heading" or "heading:unit" */
     const char *member;  /* of the row's struct */
     enum table_cell cell;
     enum qty_dim dim;    /* TABLE_NUMBER, TABLE_LENGTH */
-    bool needed;
+    unsigned roles;
     size_t offset;
 };
 struct table_kind {
