@@ -51,6 +51,8 @@ struct diags {
     struct diag **items;
     size_t count, room;
     size_t errors, warnings;
+    struct diag **seen; /* by code and span, so that a repeat is found at once */
+    size_t seen_room;
 };
 
 /* The diagnostic is kept; add labels and a hint to what comes back (never NULL). The same code at
