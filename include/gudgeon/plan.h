@@ -49,6 +49,7 @@ struct operation {
     /* what becomes unreachable with this operation: last chance to see */
     struct { struct entry **items; size_t count, room; } hides;
     int64_t at_least_s;            /* waiting: clock seconds; 0 none */
+    bool after_nip;                /* tighten: the joint was nipped before, its hardware is in */
 };
 
 struct precedence {

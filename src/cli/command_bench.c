@@ -9,6 +9,8 @@
 #include <string.h>
 #include <unistd.h>
 
+enum { STARTERS = sizeof starters / sizeof *starters };
+
 struct job {
     const struct cli *cli;
     enum cli_status status;
@@ -139,7 +141,7 @@ static void new_done(struct context *context, struct job *job, struct str_buf *o
 {
     const char *kind = job->cli->words[0], *path = job->cli->words[1];
 
-    for (size_t i = 0; i < starter_count; i++) {
+    for (size_t i = 0; i < STARTERS; i++) {
         if (strcmp(starters[i].kind, kind) != 0)
             continue;
         if (access(path, F_OK) == 0) {
@@ -158,7 +160,7 @@ static void new_done(struct context *context, struct job *job, struct str_buf *o
         return;
     }
     fprintf(stderr, "gudgeon: no starter '%s'; there are:", kind);
-    for (size_t i = 0; i < starter_count; i++)
+    for (size_t i = 0; i < STARTERS; i++)
         fprintf(stderr, " %s", starters[i].kind);
     fputs("\n", stderr);
     job->status = CLI_INPUT;

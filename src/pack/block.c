@@ -1,0 +1,91 @@
+/* block.c - small ways to add sections, blocks, tables and cells. */
+#include "pack_private.h"
+
+struct section *section_new(struct packer *packer, enum section_kind kind, const char *id,
+                            const char *title)
+{
+    struct section *section = ARENA_NEW(packer->arena, struct section);
+
+    section->kind = kind;
+    section->id = id;
+    section->title = title;
+    *ARRAY_PUSH(packer->arena, &packer->pack->sections) = section;
+    return section;
+}
+
+void section_source(struct packer *packer, struct section *section, const char *source)
+{
+    if (!source)
+        return;
+    for (size_t i = 0; i < section->sources.count; i++)
+        if (strcmp(section->sources.items[i], source) == 0)
+            return;
+    *ARRAY_PUSH(packer->arena, &section->sources) = source;
+}
+
+struct block *block_add(struct packer *packer, struct section *section, enum block_kind kind)
+{
+    struct block *block = ARENA_NEW(packer->arena, struct block);
+
+    block->kind = kind;
+    *ARRAY_PUSH(packer->arena, &section->blocks) = block;
+    return block;
+}
+
+void block_heading(struct packer *packer, struct section *section, uint8_t level, const char *text)
+{
+    struct block *block = block_add(packer, section, BLOCK_HEADING);
+
+    block->level = level;
+    block->text = text;
+    block->keep_with_next = true;
+}
+
+void block_text(struct packer *packer, struct section *section, const char *text)
+{
+    block_add(packer, section, BLOCK_TEXT)->text = text;
+}
+
+void block_fact(struct packer *packer, struct block *facts, const char *words, const char *text)
+{
+    if (!text)
+        return;
+    ARRAY_PUSH(packer->arena, &facts->facts);
+    facts->facts.items[facts->facts.count - 1].label = words;
+    facts->facts.items[facts->facts.count - 1].text = text;
+}
+
+struct table *table_new(struct packer *packer, const char *id)
+{
+    struct table *table = ARENA_NEW(packer->arena, struct table);
+
+    table->id = id;
+    return table;
+}
+
+void table_column(struct packer *packer, struct table *table, const char *key, const char *heading,
+                  enum cell_kind kind, uint8_t weight)
+{
+    *ARRAY_PUSH(packer->arena, &table->columns) =
+        (struct column){.key = key, .heading = heading, .kind = kind, .weight = weight};
+}
+
+struct cell *table_row_new(struct packer *packer, struct table *table)
+{
+    struct cell *row = ARENA_ARRAY(packer->arena, struct cell, table->columns.count);
+
+    *ARRAY_PUSH(packer->arena, &table->rows) = row;
+    return row;
+}
+
+struct cell cell_text(const char *text)
+{
+    return text ? (struct cell){.kind = CELL_TEXT, .text = text} : (struct cell){0};
+}
+
+struct cell cell_count(struct packer *packer, int64_t count)
+{
+    return (struct cell){.kind = CELL_COUNT,
+                         .text = str_print(packer->arena, "%lld", (long long)count),
+                         .number = (double)count};
+}

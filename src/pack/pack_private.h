@@ -1,0 +1,94 @@
+/* pack_private.h - what the files of this folder share: the packer, and small ways to add blocks. */
+#ifndef GUDGEON_PACK_PRIVATE_H
+#define GUDGEON_PACK_PRIVATE_H
+
+#include <gudgeon/pack.h>
+
+#include <string.h>
+
+enum pack_part { PART_COVER, PART_OVERVIEW, PART_CARDS, PART_TORQUES, PART_LIMITS, PART_SETTINGS,
+                 PART_FOLLOW_UP, PART_SOURCES, PART_QUESTIONS, PART_ACCEPTED, PART_COUNT };
+
+/* The template with what only this folder needs to know. */
+struct layout {
+    struct template template;
+    enum pack_part parts[PART_COUNT];
+    size_t part_count;
+};
+
+struct packer {
+    struct context *context;
+    struct arena *arena;
+    const struct layout *layout;
+    const struct labels *labels;
+    const struct plan *plan;
+    const struct build *build;
+    const struct spec *spec;
+    struct pack *pack;
+};
+
+#define L(packer, key) label((packer)->labels, key)
+
+/* --- texts: a value as a card prints it, or NULL when there is nothing to print --- */
+const char *text_of_value(struct packer *packer, const struct qty_value *value);
+const char *text_of_claim(struct packer *packer, const struct claim *claim);
+const char *text_of_fact(struct packer *packer, const struct fact *fact);
+/* "handbook p. 31" as a title and page, for the foot and the sources sheet. */
+const char *text_of_source(struct packer *packer, const struct claim *claim);
+/* Names of entries, joined by ", "; members of one group together: "Piston 1, 2". */
+const char *text_of_entries(struct packer *packer, struct entry *const *entries, size_t count);
+const char *text_of_texts(struct packer *packer, const struct texts *texts);
+const char *text_of_date(struct packer *packer, const struct date *date);
+const char *text_of_gauge(struct packer *packer, const char *id);
+const char *text_of_consumable(struct packer *packer, const char *id);
+const char *text_of_wrench(struct packer *packer, const struct wrench *wrench);
+
+/* --- blocks --- */
+struct block *block_add(struct packer *packer, struct section *section, enum block_kind kind);
+void block_heading(struct packer *packer, struct section *section, uint8_t level, const char *text);
+void block_text(struct packer *packer, struct section *section, const char *text);
+void block_fact(struct packer *packer, struct block *facts, const char *label, const char *text);
+struct table *table_new(struct packer *packer, const char *id);
+void table_column(struct packer *packer, struct table *table, const char *key, const char *heading,
+                  enum cell_kind kind, uint8_t weight);
+struct cell *table_row_new(struct packer *packer, struct table *table);
+struct cell cell_text(const char *text);
+struct cell cell_count(struct packer *packer, int64_t count);
+
+/* --- steps --- */
+struct step_block *step_of(struct packer *packer, const struct operation *operation);
+void step_field(struct packer *packer, struct step_block *step, const char *label_key,
+                const char *text);
+void step_field_strong(struct packer *packer, struct step_block *step, const char *label_key,
+                       const char *text);
+/* The id of a reading: an operation's id without its verb. */
+const char *reading_id(const struct operation *operation);
+/* How many ticks and readings a joint's torque has: one, or one a fastener where it is critical. */
+int64_t torque_readings(const struct joint *joint);
+
+/* --- sections --- */
+void add_cover(struct packer *packer);
+void add_overview(struct packer *packer);
+void add_cards(struct packer *packer);
+void add_summary(struct packer *packer, enum pack_part part);
+void add_sheets(struct packer *packer);
+void add_readings(struct packer *packer);
+void add_kit(struct packer *packer, struct section *section, const struct plan_card *card);
+void add_figures(struct packer *packer, struct section *section, const struct plan_card *card);
+struct section *section_new(struct packer *packer, enum section_kind kind, const char *id,
+                            const char *title);
+void section_source(struct packer *packer, struct section *section, const char *source);
+/* Sources of every value that an operation prints. */
+void add_sources(struct packer *packer, struct section *section, const struct operation *operation);
+/* Cautions that the facts of an operation call for, in table order. */
+void cautions_of(struct packer *packer, const struct operation *operation,
+                 void (*each)(struct packer *, void *, const struct table_caution *), void *user);
+void fingerprint_section(struct packer *packer, struct section *section);
+void dump_section(const struct section *section, struct json *json, bool whole);
+
+/* Which label of a word list: "verb." + verb_word and the like. */
+const char *label_of(struct packer *packer, const char *list, const char *word);
+
+const struct layout *layout_load(struct context *context, const char *path);
+
+#endif

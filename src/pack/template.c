@@ -1,0 +1,293 @@
+/* template.c - the template and its label set: YAML through the same tree stage as specs. */
+#include "pack_private.h"
+#include "templates.h" /* templates/pack.yaml and labels-*.yaml as text, made by the build */
+
+#include <gudgeon/file.h>
+
+#include <assert.h>
+#include <stdlib.h>
+
+struct label_row {
+    const char *key, *words;
+};
+struct labels {
+    struct label_row **items; /* sorted by key once read */
+    size_t count, room;
+    const char *language;
+};
+
+static const char *built_in(const char *kind)
+{
+    for (size_t i = 0; i < sizeof templates / sizeof *templates; i++)
+        if (strcmp(templates[i].kind, kind) == 0)
+            return templates[i].text;
+    return NULL;
+}
+
+static int compare_rows(const void *a, const void *b)
+{
+    const struct label_row *const *left = a, *const *right = b;
+    return strcmp((*left)->key, (*right)->key);
+}
+
+static const struct label_row *find_row(const struct labels *labels, const char *key)
+{
+    struct label_row wanted = {.key = key}, *pointer = &wanted;
+    struct label_row **found =
+        bsearch(&pointer, labels->items, labels->count, sizeof *labels->items, compare_rows);
+    return found ? *found : NULL;
+}
+
+const char *label(const struct labels *labels, const char *key)
+{
+    const struct label_row *row = find_row(labels, key);
+
+    assert(row); /* the set was checked against the built-in one; a tidy test checks that one */
+    return row->words;
+}
+
+static void flatten(struct context *context, const struct node *map, const char *prefix,
+                    struct labels *labels)
+{
+    for (const struct node *node = map->child; node; node = node->next) {
+        const char *key = *prefix ? str_print(context->arena, "%s.%s", prefix, node->key) : node->key;
+        if (node->kind == NODE_MAP) {
+            flatten(context, node, key, labels);
+        } else if (node->kind == NODE_SCALAR) {
+            struct label_row *row = ARENA_NEW(context->arena, struct label_row);
+            row->key = key;
+            row->words = node->text;
+            *ARRAY_PUSH(context->arena, labels) = row;
+        } else {
+            diag_add(&context->diags, DIAG_LABEL_FORM, node->span,
+                     "'%s' is a list; a label is text", key);
+        }
+    }
+}
+
+static struct labels *read_labels(struct context *context, uint32_t source)
+{
+    const struct node *root = tree_parse(context, source);
+
+    if (!root)
+        return NULL;
+    struct labels *labels = ARENA_NEW(context->arena, struct labels);
+    flatten(context, root, "", labels);
+    if (labels->count)
+        qsort(labels->items, labels->count, sizeof *labels->items, compare_rows);
+    const struct label_row *language = find_row(labels, "language");
+    labels->language = language ? language->words : "und";
+    return labels;
+}
+
+static uint32_t add_built_in(struct context *context, const char *kind)
+{
+    const char *text = built_in(kind);
+    return text ? source_add(context->arena, &context->sources,
+                             str_print(context->arena, "%s.yaml (built in)", kind), text,
+                             strlen(text))
+                : 0;
+}
+
+/* Every label of the built-in English set must be in the set, or a card would have a hole. */
+static bool labels_complete(struct context *context, const struct labels *labels,
+                            const struct labels *english, struct span at)
+{
+    bool complete = true;
+
+    for (size_t i = 0; i < english->count; i++) {
+        if (!find_row(labels, english->items[i]->key)) {
+            struct diag *diag = diag_add(&context->diags, DIAG_LABEL_MISSING, at,
+                                         "the label set has no '%s'", english->items[i]->key);
+            diag_hint(&context->diags, diag, "add it; the English words are '%s'",
+                      english->items[i]->words);
+            complete = false;
+        }
+    }
+    return complete;
+}
+
+static const struct labels *load_labels(struct context *context, const char *template_path,
+                                        const struct node *name)
+{
+    const struct labels *english = read_labels(context, add_built_in(context, "labels-en"));
+    const char *word = name ? name->text : "en";
+    struct span at = name ? name->span : (struct span){0};
+
+    if (!english || strcmp(word, "en") == 0)
+        return english;
+    uint32_t source = add_built_in(context, str_print(context->arena, "labels-%s", word));
+    if (!source && template_path) {
+        const char *path = file_beside(context->arena, template_path, word);
+        struct file_bytes file = file_read(context->arena, path, BOUND_FILE_BYTES);
+        if (file.status == FILE_OK)
+            source = source_add(context->arena, &context->sources, path, file.bytes, file.size);
+    }
+    if (!source) {
+        struct diag *diag = diag_add(&context->diags, DIAG_LABEL_SET, at,
+                                     "no label set '%s' is built in or lies beside the template",
+                                     word);
+        diag_hint(&context->diags, diag, "write `labels: en`");
+        return NULL;
+    }
+    const struct labels *labels = read_labels(context, source);
+    return labels && labels_complete(context, labels, english, at) ? labels : NULL;
+}
+
+static const struct node *word_of(struct context *context, const struct node *root,
+                                  const char *key, const char *const *words, size_t count,
+                                  size_t *index)
+{
+    const struct node *node = tree_child(root, key);
+
+    if (!node)
+        return NULL;
+    for (*index = 0; *index < count; (*index)++)
+        if (node->kind == NODE_SCALAR && strcmp(node->text, words[*index]) == 0)
+            return node;
+    struct str_buf all = {.arena = context->arena};
+    for (size_t i = 0; i < count; i++)
+        str_add_print(&all, i ? " | %s" : "%s", words[i]);
+    struct diag *diag = diag_add(&context->diags, DIAG_TEMPLATE_WORD, node->span,
+                                 "'%s' is one of %s", key, all.bytes);
+    const char *near = node->kind == NODE_SCALAR ? str_nearest(node->text, words, count) : NULL;
+    if (near)
+        diag_fix(&context->diags, diag, node->span, near);
+    return NULL;
+}
+
+static void read_margin(struct context *context, const struct node *margins, const char *key,
+                        double *mm)
+{
+    const struct node *node = tree_child(margins, key);
+    struct qty_value value;
+    struct qty_error error;
+
+    if (!node)
+        return;
+    if (node->kind != NODE_SCALAR ||
+        !qty_read(context->arena, node->text, QTY_LENGTH, QTY_TAKE_ONE, &value, &error)) {
+        diag_add(&context->diags, DIAG_TEMPLATE_MARGIN, node->span,
+                 "a margin is a length such as 14 mm");
+        return;
+    }
+    double read = value.nominal.si * 1000;
+    if (read < 5 || read > 60) {
+        diag_add(&context->diags, DIAG_TEMPLATE_MARGIN, node->span,
+                 "a margin is 5 mm to 60 mm, not %s", node->text);
+        return;
+    }
+    *mm = read;
+}
+
+static void read_parts(struct context *context, const struct node *root, struct layout *layout)
+{
+    static const char *const words[PART_COUNT] = {"cover",    "overview",  "cards",   "torques",
+                                                  "limits",   "settings",  "follow-up", "sources",
+                                                  "questions", "accepted"};
+    const struct node *list = tree_child(root, "sections");
+
+    if (!list) {
+        for (layout->part_count = 0; layout->part_count < PART_COUNT; layout->part_count++)
+            layout->parts[layout->part_count] = (enum pack_part)layout->part_count;
+        return;
+    }
+    bool seen[PART_COUNT] = {false};
+    for (const struct node *node = list->child; node; node = node->next) {
+        size_t i = 0;
+        while (i < PART_COUNT && !(node->kind == NODE_SCALAR && strcmp(node->text, words[i]) == 0))
+            i++;
+        if (i == PART_COUNT || seen[i]) {
+            struct diag *diag = diag_add(&context->diags, DIAG_TEMPLATE_WORD, node->span,
+                                         i == PART_COUNT ? "no section of a pack is called that"
+                                                         : "this section stands in the list twice");
+            const char *near = node->kind == NODE_SCALAR
+                                   ? str_nearest(node->text, words, PART_COUNT)
+                                   : NULL;
+            if (near && i == PART_COUNT)
+                diag_fix(&context->diags, diag, node->span, near);
+            continue;
+        }
+        seen[i] = true;
+        layout->parts[layout->part_count++] = (enum pack_part)i;
+    }
+}
+
+static void refuse_unknown_keys(struct context *context, const struct node *root)
+{
+    static const char *const keys[] = {"paper", "margins", "labels", "first", "decimal-mark",
+                                       "sections"};
+    enum { COUNT = sizeof keys / sizeof *keys };
+
+    for (const struct node *node = root->child; node; node = node->next) {
+        size_t i = 0;
+        while (i < COUNT && strcmp(node->key, keys[i]) != 0)
+            i++;
+        if (i < COUNT)
+            continue;
+        struct diag *diag = diag_add(&context->diags, DIAG_TEMPLATE_KEY, node->key_span,
+                                     "a template has no key '%s'", node->key);
+        const char *near = str_nearest(node->key, keys, COUNT);
+        if (near)
+            diag_fix(&context->diags, diag, node->key_span, near);
+    }
+}
+
+static uint32_t open_template(struct context *context, const char *path)
+{
+    if (!path)
+        return add_built_in(context, "pack");
+    struct file_bytes file = file_read(context->arena, path, BOUND_FILE_BYTES);
+    if (file.status != FILE_OK) {
+        diag_add(&context->diags, DIAG_TEMPLATE_FILE, (struct span){0}, "template %s: %s", path,
+                 file.why ? file.why : "cannot be read");
+        context->outside_failed = true; /* it was named on the command line */
+        return 0;
+    }
+    return source_add(context->arena, &context->sources, path, file.bytes, file.size);
+}
+
+const struct layout *layout_load(struct context *context, const char *path)
+{
+    static const char *const papers[] = {"A4", "Letter", "A5"};
+    static const char *const firsts[] = {"as-written", "in", "mm"};
+    static const char *const marks[] = {".", ","};
+    size_t errors = context->diags.errors, index;
+    uint32_t source = open_template(context, path);
+    const struct node *root = source ? tree_parse(context, source) : NULL;
+
+    if (!root)
+        return NULL;
+    struct layout *layout = ARENA_NEW(context->arena, struct layout);
+    struct template *template = &layout->template;
+    template->margin_top_mm = template->margin_bottom_mm = 14;
+    template->margin_inner_mm = 18;
+    template->margin_outer_mm = 12;
+    template->decimal_mark = '.';
+    refuse_unknown_keys(context, root);
+    if (word_of(context, root, "paper", papers, 3, &index))
+        template->paper = (enum paper)index;
+    if (word_of(context, root, "first", firsts, 3, &index) && index > 0)
+        template->first_length = qty_unit_find(firsts[index], QTY_LENGTH);
+    if (word_of(context, root, "decimal-mark", marks, 2, &index))
+        template->decimal_mark = marks[index][0];
+    const struct node *margins = tree_child(root, "margins");
+    if (margins) {
+        read_margin(context, margins, "top", &template->margin_top_mm);
+        read_margin(context, margins, "bottom", &template->margin_bottom_mm);
+        read_margin(context, margins, "inner", &template->margin_inner_mm);
+        read_margin(context, margins, "outer", &template->margin_outer_mm);
+    }
+    read_parts(context, root, layout);
+    template->labels = load_labels(context, path, tree_child(root, "labels"));
+    if (!template->labels || context->diags.errors > errors)
+        return NULL;
+    template->language = template->labels->language;
+    return layout;
+}
+
+const struct template *template_load(struct context *context, const char *path)
+{
+    const struct layout *layout = layout_load(context, path);
+    return layout ? &layout->template : NULL;
+}
