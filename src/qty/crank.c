@@ -48,7 +48,8 @@ static bool fail(struct qty_error *error, size_t begin, size_t end, const char *
     return false;
 }
 
-static const char form[] = "write such as 32 deg before tdc 1 firing, or 8.2 mm before tdc, or bdc 2";
+static const char form[] =
+    "write such as 32 deg before tdc 1 firing, or 8.2 mm before tdc, or bdc 2";
 
 /* The dead centre among the words, `side` the word that says before or after ("btdc" is both). */
 struct centre {
@@ -62,16 +63,17 @@ static struct centre find_centre(const struct words *words)
         const char *word;
         bool sided, before, bottom;
     } rows[] = {
-        {"tdc", false, false, false}, {"bdc", false, false, true},  {"btdc", true, true, false},
-        {"atdc", true, false, false}, {"bbdc", true, true, true},   {"abdc", true, false, true},
+        {"tdc", false, false, false}, {"bdc", false, false, true}, {"btdc", true, true, false},
+        {"atdc", true, false, false}, {"bbdc", true, true, true},  {"abdc", true, false, true},
     };
 
     for (size_t i = 0; i < words->count; i++)
         for (size_t row = 0; row < sizeof rows / sizeof *rows; row++)
             if (is(words, i, rows[row].word)) {
-                struct centre centre = {i, true, rows[row].sided, rows[row].before,
-                                        rows[row].bottom, false};
-                if (!centre.sided && i > 0 && (is(words, i - 1, "before") || is(words, i - 1, "after"))) {
+                struct centre centre = {
+                    i, true, rows[row].sided, rows[row].before, rows[row].bottom, false};
+                if (!centre.sided && i > 0 &&
+                    (is(words, i - 1, "before") || is(words, i - 1, "after"))) {
                     centre.sided = centre.own_word = true;
                     centre.before = is(words, i - 1, "before");
                 }

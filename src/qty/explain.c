@@ -26,9 +26,8 @@ static const struct {
 static const struct {
     const char *phrases, *meant;
 } quotients[] = {
-    {"|kg/m|kgf/m|kp/m|", "kgf m"},   {"|kg/cm|kgf/cm|kp/cm|", "kgf cm"},
-    {"|N/m|", "N m"},                 {"|lb/ft|lbf/ft|ft/lb|", "lbf ft"},
-    {"|lb/in|lbf/in|in/lb|", "lbf in"},
+    {"|kg/m|kgf/m|kp/m|", "kgf m"},     {"|kg/cm|kgf/cm|kp/cm|", "kgf cm"}, {"|N/m|", "N m"},
+    {"|lb/ft|lbf/ft|ft/lb|", "lbf ft"}, {"|lb/in|lbf/in|in/lb|", "lbf in"},
 };
 
 static bool is_listed(const char *list, const char *phrase)
@@ -68,7 +67,8 @@ static bool explain_torque(struct reader *r, const char *phrase, struct place at
     for (size_t i = 0; i < sizeof quotients / sizeof *quotients; i++)
         if (is_listed(quotients[i].phrases, phrase)) {
             reader_fail(r, QTY_FAULT_KG_PER_M, at.begin, at.end,
-                        str_print(r->arena, "'%s' is a quotient; a torque is a force times a length",
+                        str_print(r->arena,
+                                  "'%s' is a quotient; a torque is a force times a length",
                                   at.found),
                         NULL, quotients[i].meant);
             return true;
@@ -98,9 +98,10 @@ static bool explain_degrees(struct reader *r, const char *phrase, struct place a
     if ((r->dim != QTY_TEMPERATURE && r->dim != QTY_TEMPERATURE_DIFFERENCE) ||
         strcmp(phrase, "deg") != 0)
         return false;
-    reader_fail(r, QTY_FAULT_BARE_DEGREES, at.begin, at.end,
-                str_print(r->arena, "'%s' alone is an angle; a temperature says which scale", at.found),
-                r->dim == QTY_TEMPERATURE ? "write degC or degF" : "write K, degC or degF", NULL);
+    reader_fail(
+        r, QTY_FAULT_BARE_DEGREES, at.begin, at.end,
+        str_print(r->arena, "'%s' alone is an angle; a temperature says which scale", at.found),
+        r->dim == QTY_TEMPERATURE ? "write degC or degF" : "write K, degC or degF", NULL);
     return true;
 }
 
@@ -115,8 +116,9 @@ static bool explain_side(struct reader *r, const struct part *part)
         return false;
     size_t begin = part->number.begin, end = r->tokens[last].end;
     reader_fail(r, QTY_FAULT_SIDE_MARK, begin, end,
-                str_print(r->arena, "'%s' says which side it limits with a word of its own",
-                          reader_slice(r, r->tokens[last].begin, end)),
+                str_print(r->arena, "'%s' is written '%s'",
+                          reader_slice(r, r->tokens[last].begin, end),
+                          most ? "at most" : "at least"),
                 NULL,
                 str_print(r->arena, "%s %s", most ? "at most" : "at least",
                           reader_slice(r, begin, r->tokens[last - 1].end)));
@@ -128,7 +130,9 @@ static bool explain_money(struct reader *r, const char *phrase, struct place at)
     static const struct {
         const char *sign, *hint, *fix;
     } signs[] = {
-        {"£", NULL, "GBP"}, {"€", NULL, "EUR"}, {"$", "write USD, CAD or AUD, whichever is meant", NULL},
+        {"£", NULL, "GBP"},
+        {"€", NULL, "EUR"},
+        {"$", "write USD, CAD or AUD, whichever is meant", NULL},
     };
     char upper[4] = "";
 
@@ -168,10 +172,13 @@ static bool explain_class(struct reader *r, const struct part *part)
         return false;
     reader_fail(r, QTY_FAULT_CLASS, token->begin, token->end,
                 unit->dim == QTY_LENGTH
-                    ? str_print(r->arena, "'%s' is no tolerance class of ISO 286", reader_slice(r, token->begin, token->end))
-                    : str_print(r->arena, "'%s' stands behind a %s; a tolerance class follows a length",
-                                reader_slice(r, token->begin, token->end), qty_dim_name(unit->dim)),
-                unit->dim == QTY_LENGTH ? "a class is such as H7, JS6 or k5" : NULL, NULL);
+                    ? str_print(r->arena, "'%s' is no tolerance class of ISO 286",
+                                reader_slice(r, token->begin, token->end))
+                    : str_print(r->arena,
+                                "'%s' stands behind %s; a tolerance class follows a length",
+                                reader_slice(r, token->begin, token->end), reader_a(unit->dim)),
+                unit->dim == QTY_LENGTH ? "a class is such as H7, JS6 or k5" : NULL,
+                unit->dim == QTY_LENGTH ? NULL : "");
     return true;
 }
 
@@ -197,7 +204,7 @@ static const char *nearest_unit(struct reader *r, const char *phrase)
             return names[i];
     for (size_t i = 0; i < unit_row_count; i++)
         if ((r->dim == QTY_NONE || unit_rows[i].unit.dim == r->dim) &&
-            unit_of_phrase(lower, r->dim) == &unit_rows[i].unit)
+            unit_of_phrase(unit_word(lower), r->dim) == &unit_rows[i].unit)
             return unit_rows[i].unit.name;
     return str_nearest(phrase, names, count);
 }
@@ -212,12 +219,11 @@ bool unit_explain(struct reader *r, const struct part *part, const char *phrase)
         explain_ambiguous(r, phrase, at) || explain_side(r, part) || explain_class(r, part))
         return false;
     if (elsewhere != NULL && elsewhere->dim != r->dim)
-        return reader_fail(r, QTY_FAULT_DIMENSION, at.begin, at.end,
-                           str_print(r->arena, "'%s' measures a %s; a %s is due", at.found,
-                                     qty_dim_name(elsewhere->dim), qty_dim_name(r->dim)),
-                           str_print(r->arena, "write a %s, %s", qty_dim_name(r->dim),
-                                     reader_examples(r->dim)),
-                           NULL);
+        return reader_fail(
+            r, QTY_FAULT_DIMENSION, at.begin, at.end,
+            str_print(r->arena, "'%s' measures %s; %s is due", at.found, reader_a(elsewhere->dim),
+                      reader_a(r->dim)),
+            str_print(r->arena, "write %s, %s", reader_a(r->dim), reader_examples(r->dim)), NULL);
     if (explain_money(r, phrase, at))
         return false;
     if (r->dim == QTY_COUNT)
@@ -225,9 +231,11 @@ bool unit_explain(struct reader *r, const struct part *part, const char *phrase)
                            str_print(r->arena, "'%s' follows a count, which has no unit", at.found),
                            NULL, "");
     const char *nearest = nearest_unit(r, phrase);
-    return reader_fail(r, QTY_FAULT_UNIT, at.begin, at.end,
-                       str_print(r->arena, "'%s' is no unit of %s%s", at.found,
-                                 r->dim == QTY_NONE ? "any kind" : "", r->dim == QTY_NONE ? "" : qty_dim_name(r->dim)),
-                       nearest == NULL ? str_print(r->arena, "write a unit, %s", reader_examples(r->dim)) : NULL,
-                       nearest);
+    return reader_fail(
+        r, QTY_FAULT_UNIT, at.begin, at.end,
+        str_print(r->arena, "'%s' is no unit of %s%s", at.found,
+                  r->dim == QTY_NONE ? "any kind" : "",
+                  r->dim == QTY_NONE ? "" : qty_dim_name(r->dim)),
+        nearest == NULL ? str_print(r->arena, "write a unit, %s", reader_examples(r->dim)) : NULL,
+        nearest);
 }

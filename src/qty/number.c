@@ -33,8 +33,8 @@ static bool refuse_exponent(struct reader *r)
     if (reader_kind(r, r->at + 1) != TOKEN_WORD || word->blank_before ||
         (r->text[word->begin] | 32) != 'e')
         return true;
-    if (token_length(word) == 1 && (reader_kind(r, r->at + 2) == TOKEN_MINUS ||
-                                    reader_kind(r, r->at + 2) == TOKEN_PLUS) &&
+    if (token_length(word) == 1 &&
+        (reader_kind(r, r->at + 2) == TOKEN_MINUS || reader_kind(r, r->at + 2) == TOKEN_PLUS) &&
         is_whole(r, r->at + 3) && !word[1].blank_before && !word[2].blank_before) {
         sign = word[1].kind == TOKEN_MINUS ? -1 : 1;
         power = word[2].mantissa;
@@ -94,17 +94,20 @@ static bool refuse_comma(struct reader *r)
     const char *found = reader_slice(r, begin, end);
     if (threes) {
         const char *plain = without_commas(r, begin, end, '\0');
-        const char *hint = groups > 1 || token_of(r, last)->decimal
-            ? NULL
-            : str_print(r->arena, "write %s, or %s if the comma is a decimal one", plain,
-                        without_commas(r, begin, end, '.'));
-        return reader_fail(r, QTY_FAULT_THOUSANDS, begin, end,
-                           str_print(r->arena, "'%s' has a comma; thousands are not set apart", found),
-                           hint, plain);
+        const char *hint =
+            groups > 1 || token_of(r, last)->decimal
+                ? NULL
+                : str_print(r->arena, "write %s, or %s if the comma is a decimal one", plain,
+                            without_commas(r, begin, end, '.'));
+        return reader_fail(
+            r, QTY_FAULT_THOUSANDS, begin, end,
+            str_print(r->arena, "'%s' has a comma; thousands are not set apart", found), hint,
+            plain);
     }
-    return reader_fail(r, QTY_FAULT_DECIMAL_COMMA, begin, end,
-                       str_print(r->arena, "'%s' has a comma; decimals are written with a point", found),
-                       NULL, groups == 1 && !first->decimal ? without_commas(r, begin, end, '.') : NULL);
+    return reader_fail(
+        r, QTY_FAULT_DECIMAL_COMMA, begin, end,
+        str_print(r->arena, "'%s' has a comma; decimals are written with a point", found), NULL,
+        groups == 1 && !first->decimal ? without_commas(r, begin, end, '.') : NULL);
 }
 
 /* 1 200 rpm */
@@ -137,13 +140,12 @@ static bool read_fraction(struct reader *r, struct number *number)
         double b = (double)below->mantissa / qty_powers[below->places];
         if (a > b)
             low = below, high = above;
-        return reader_fail(
-            r, QTY_FAULT_FRACTION_MIXTURE, above->begin, below->end,
-            str_print(r->arena, "'%s' is half a fraction and half a pair of limits",
-                      reader_slice(r, above->begin, below->end)),
-            NULL,
-            str_print(r->arena, "%s..%s", reader_slice(r, low->begin, low->end),
-                      reader_slice(r, high->begin, high->end)));
+        return reader_fail(r, QTY_FAULT_FRACTION_MIXTURE, above->begin, below->end,
+                           str_print(r->arena, "'%s' is half a fraction and half a pair of limits",
+                                     reader_slice(r, above->begin, below->end)),
+                           NULL,
+                           str_print(r->arena, "%s..%s", reader_slice(r, low->begin, low->end),
+                                     reader_slice(r, high->begin, high->end)));
     }
     number->above = above->mantissa;
     number->below = below->mantissa;
@@ -168,7 +170,8 @@ bool number_read(struct reader *r, struct number *number)
 
     *number = (struct number){0};
     if (reader_kind(r, r->at) != TOKEN_NUMBER)
-        return reader_fail(r, QTY_FAULT_SYNTAX, token->begin, token->end > token->begin ? token->end : token->begin,
+        return reader_fail(r, QTY_FAULT_SYNTAX, token->begin,
+                           token->end > token->begin ? token->end : token->begin,
                            str_print(r->arena, "a number is due here, %s", reader_examples(r->dim)),
                            NULL, NULL);
     if (token->too_long)
@@ -223,8 +226,8 @@ static size_t unit_end(const struct reader *r, size_t first)
             continue;
         if (kind == TOKEN_SLASH && next == TOKEN_WORD)
             continue;
-        if (after_word && next == TOKEN_WORD && (kind == TOKEN_TIMES || kind == TOKEN_DOT ||
-                                                 (kind == TOKEN_MINUS && tight)))
+        if (after_word && next == TOKEN_WORD &&
+            (kind == TOKEN_TIMES || kind == TOKEN_DOT || (kind == TOKEN_MINUS && tight)))
             continue;
         if (after_word && kind == TOKEN_DOT && !token_of(r, at)->blank_before)
             continue; /* the dot of an abbreviation */
@@ -261,11 +264,12 @@ bool amounts_read(struct reader *r, struct amounts *amounts)
         if (reader_kind(r, r->at) != TOKEN_NUMBER || is_deviation(r, r->at))
             return true;
         if (part->unit_first == part->unit_end)
-            return reader_fail(r, QTY_FAULT_SYNTAX, token->begin, token_of(r, r->at)->end,
-                               str_print(r->arena, "two numbers, %s and %s, with no unit between them",
-                                         reader_slice(r, part->number.begin, part->number.end),
-                                         reader_slice(r, token_of(r, r->at)->begin, token_of(r, r->at)->end)),
-                               NULL, NULL);
+            return reader_fail(
+                r, QTY_FAULT_SYNTAX, token->begin, token_of(r, r->at)->end,
+                str_print(r->arena, "two numbers, %s and %s, with no unit between them",
+                          reader_slice(r, part->number.begin, part->number.end),
+                          reader_slice(r, token_of(r, r->at)->begin, token_of(r, r->at)->end)),
+                NULL, NULL);
         if (amounts->count == 2)
             return reader_fail(r, QTY_FAULT_COMPOUND, amounts->begin, token_of(r, r->at)->end,
                                "a value has at most two units, such as 5 ft 3 in", NULL, NULL);
@@ -300,15 +304,17 @@ static bool find_unit(struct reader *r, struct part *part, const struct part *be
 /* The end of a number with its unit. */
 static size_t part_end(const struct reader *r, const struct part *part)
 {
-    return part->unit_end > part->unit_first ? token_of(r, part->unit_end - 1)->end : part->number.end;
+    return part->unit_end > part->unit_first ? token_of(r, part->unit_end - 1)->end
+                                             : part->number.end;
 }
 
 static const char *unit_slice(const struct reader *r, const struct part *part)
 {
     if (part->unit_first == part->unit_end)
         return "";
-    return str_print(r->arena, " %s", reader_slice(r, token_of(r, part->unit_first)->begin,
-                                                   token_of(r, part->unit_end - 1)->end));
+    return str_print(r->arena, " %s",
+                     reader_slice(r, token_of(r, part->unit_first)->begin,
+                                  token_of(r, part->unit_end - 1)->end));
 }
 
 static bool is_halving(int64_t below)
@@ -351,21 +357,21 @@ static bool refuse_improper(struct reader *r, const struct part *part)
     const struct number *n = &part->number;
     int64_t whole = 0, above = n->above;
 
-    for (int64_t ten = 10; !n->mixed && ten <= n->above && whole == 0; ten *= 10)
-        if (n->above % ten < n->below && n->above % ten > 0 && n->above % ten >= ten / 10 &&
-            n->above % ten % 2 == 1 && n->below > 4) {
+    for (int64_t ten = 10; !n->mixed && n->below > 4 && ten <= n->above; ten *= 10) {
+        int64_t rest = n->above % ten;
+        if (rest < n->below && rest >= ten / 10 && rest % 2 == 1) { /* the longest wins */
             whole = n->above / ten;
-            above = n->above % ten;
+            above = rest;
         }
+    }
     if (whole == 0) {
         whole = n->mantissa + n->above / n->below;
         above = n->above % n->below;
     }
     const char *unit = unit_slice(r, part);
-    const char *fix = above == 0
-        ? str_print(r->arena, "%lld%s", (long long)whole, unit)
-        : str_print(r->arena, "%lld %lld/%lld%s", (long long)whole, (long long)above,
-                    (long long)n->below, unit);
+    const char *fix = above == 0 ? str_print(r->arena, "%lld%s", (long long)whole, unit)
+                                 : str_print(r->arena, "%lld %lld/%lld%s", (long long)whole,
+                                             (long long)above, (long long)n->below, unit);
     return reader_fail(r, QTY_FAULT_IMPROPER_FRACTION, n->begin, part_end(r, part),
                        str_print(r->arena, "%lld/%lld is not less than one", (long long)n->above,
                                  (long long)n->below),
@@ -383,14 +389,15 @@ static bool check_fraction(struct reader *r, const struct part *part)
     if (n->above >= n->below)
         return refuse_improper(r, part);
     bool turn = strcmp(part->unit->name, "turn") == 0;
-    if ((is_halving(n->below) && n->below >= 2) || (turn && (n->below == 3 || n->below == 6 || n->below == 12)))
+    if ((is_halving(n->below) && n->below >= 2) ||
+        (turn && (n->below == 3 || n->below == 6 || n->below == 12)))
         return true;
-    return reader_fail(r, QTY_FAULT_DENOMINATOR, n->begin, n->end,
-                       str_print(r->arena, "%lld below the line; %s", (long long)n->below,
-                                 turn ? "a turn is divided by halving, or in 3, 6 or 12"
-                                      : "it must be 2, 4, 8, 16, 32, 64 or 128"),
-                       str_print(r->arena, "write a decimal, such as %s", fraction_as_decimal(r, n)),
-                       NULL);
+    return reader_fail(
+        r, QTY_FAULT_DENOMINATOR, n->begin, n->end,
+        str_print(r->arena, "%lld below the line; %s", (long long)n->below,
+                  turn ? "a turn is divided by halving, or in 3, 6 or 12"
+                       : "it must be 2, 4, 8, 16, 32, 64 or 128"),
+        str_print(r->arena, "write a decimal, such as %s", fraction_as_decimal(r, n)), NULL);
 }
 
 static bool check_compound(struct reader *r, const struct amounts *amounts)
@@ -400,18 +407,22 @@ static bool check_compound(struct reader *r, const struct amounts *amounts)
 
     if (!unit_is_compound(large->unit, small->unit, &most))
         return reader_fail(r, QTY_FAULT_COMPOUND, amounts->begin, amounts->end,
-                           str_print(r->arena, "%s and %s do not make one value; ft in, lb oz, h min "
-                                               "and deg min do",
+                           str_print(r->arena,
+                                     "%s and %s do not make one value; ft in, lb oz, h min "
+                                     "and deg min do",
                                      large->unit->name, small->unit->name),
                            NULL, NULL);
     if (large->number.decimal || large->number.below != 0)
         return reader_fail(r, QTY_FAULT_COMPOUND, large->number.begin, large->number.end,
-                           "only the last part may have a fraction or decimals", NULL, NULL);
+                           "only the last part may have a fraction or decimals",
+                           "write it in one unit, or the whole part first", NULL);
     if (number_value(&small->number) >= most)
         return reader_fail(r, QTY_FAULT_COMPOUND, small->number.begin, part_end(r, small),
                            str_print(r->arena, "%d %s are one %s more", most, small->unit->name,
                                      large->unit->name),
-                           NULL, NULL);
+                           str_print(r->arena, "write less than %d %s behind the %s", most,
+                                     small->unit->name, large->unit->name),
+                           NULL);
     return true;
 }
 
@@ -425,12 +436,11 @@ bool amounts_units(struct reader *r, struct amounts *amounts, const struct qty_u
         } else if (unit != NULL) {
             part->unit = unit;
         } else if (i > 0 || (r->dim != QTY_COUNT && r->dim != QTY_RATIO)) {
-            return reader_fail(r, QTY_FAULT_NO_UNIT, part->number.begin, part->number.end,
-                               str_print(r->arena, "%s has no unit; a %s is due",
-                                         reader_slice(r, part->number.begin, part->number.end),
-                                         qty_dim_name(r->dim)),
-                               str_print(r->arena, "write it with its unit, %s", reader_examples(r->dim)),
-                               NULL);
+            return reader_fail(
+                r, QTY_FAULT_NO_UNIT, part->number.begin, part->number.end,
+                str_print(r->arena, "%s has no unit; %s is due",
+                          reader_slice(r, part->number.begin, part->number.end), reader_a(r->dim)),
+                str_print(r->arena, "write it with its unit, %s", reader_examples(r->dim)), NULL);
         }
         if (!check_fraction(r, part))
             return false;
@@ -442,9 +452,9 @@ bool amounts_units(struct reader *r, struct amounts *amounts, const struct qty_u
 
 static bool fail_fine(struct reader *r, const struct number *number, const struct qty_unit *unit)
 {
-    const char *most = unit == NULL                ? "a count is whole"
-                       : unit->dim == QTY_MONEY    ? "money is kept to its smallest coin"
-                                                   : "lengths are kept to a picometre";
+    const char *most = unit == NULL             ? "a count is whole"
+                       : unit->dim == QTY_MONEY ? "money is kept to its smallest coin"
+                                                : "lengths are kept to a picometre";
     return reader_fail(r, QTY_FAULT_FINE, number->begin, number->end,
                        str_print(r->arena, "%s is too fine: %s",
                                  reader_slice(r, number->begin, number->end), most),
@@ -469,10 +479,10 @@ static bool exact_value(struct reader *r, const struct number *number, int64_t f
         return fail_fine(r, number, unit);
     scaled = scaled / power + part;
     if (scaled > INT64_MAX / 4)
-        return reader_fail(r, QTY_FAULT_LARGE, number->begin, number->end,
-                           str_print(r->arena, "%s is too large",
-                                     reader_slice(r, number->begin, number->end)),
-                           NULL, NULL);
+        return reader_fail(
+            r, QTY_FAULT_LARGE, number->begin, number->end,
+            str_print(r->arena, "%s is too large", reader_slice(r, number->begin, number->end)),
+            NULL, NULL);
     *exact = (int64_t)scaled;
     return true;
 }
@@ -502,8 +512,8 @@ static bool part_value(struct reader *r, const struct number *number, const stru
     qty->places = (uint8_t)number->places;
     qty->denominator = (uint16_t)(number->below <= 128 ? number->below : 0);
     qty->half_digit = number->below != 0 || (unit != NULL && unit->inverse) || r->dim == QTY_COUNT
-        ? 0
-        : 0.5 / qty_powers[number->places] * factor;
+                          ? 0
+                          : 0.5 / qty_powers[number->places] * factor;
     if (unit != NULL && unit->inverse)
         ok = inverse_value(r, number, unit, &qty->exact);
     else if (r->dim == QTY_LENGTH || r->dim == QTY_MONEY)

@@ -31,8 +31,10 @@ static size_t ends_of(const struct qty_value *value, struct end ends[3])
         ends[2] = end_of(&value->high, value->nominal.si);
         return 3;
     default:
-        ends[0] = end_of(value->kind == QTY_AT_LEAST ? &value->low
-                         : value->kind == QTY_AT_MOST ? &value->high : &value->nominal, 0);
+        ends[0] = end_of(value->kind == QTY_AT_LEAST  ? &value->low
+                         : value->kind == QTY_AT_MOST ? &value->high
+                                                      : &value->nominal,
+                         0);
         return 1;
     }
 }
@@ -82,8 +84,8 @@ static const struct {
     {0.001, QTY_NONE, "a factor of a thousand would explain it"},
     {-1, QTY_NONE, "a lost minus would explain it"},
     {25.0 / 25.4, QTY_LENGTH, "an inch taken as 25 mm would explain it"},
-    {12, QTY_TORQUE, "inches taken for feet would explain it"},
-    {1.0 / 12, QTY_TORQUE, "feet taken for inches would explain it"},
+    {12, QTY_TORQUE, "inches and feet changed about would explain it"},
+    {1.0 / 12, QTY_TORQUE, "inches and feet changed about would explain it"},
     {9.80665, QTY_NONE, "kgf taken for N would explain it"},
     {1 / 9.80665, QTY_NONE, "N taken for kgf would explain it"},
     {277.4194327916215 / 231, QTY_VOLUME, "imperial taken for American measure would explain it"},
@@ -103,13 +105,13 @@ static const char *slip_between(const struct qty_value *first, const struct end 
             return slips[i].slip;
     }
     for (size_t i = 0; i < count; i++)
-        if (!ends_touch(&a[i], &b[i], 1) && !swapped_touches(&a[i], &b[i]) && !swapped_touches(&b[i], &a[i]))
+        if (!ends_touch(&a[i], &b[i], 1) && !swapped_touches(&a[i], &b[i]) &&
+            !swapped_touches(&b[i], &a[i]))
             return NULL;
     return "two neighbouring digits swapped would explain it";
 }
 
-bool pair_agrees(const struct qty_value *first,
-                 const struct qty_value *second, const char **slip)
+bool pair_agrees(const struct qty_value *first, const struct qty_value *second, const char **slip)
 {
     struct end a[3], b[3];
     size_t count = ends_of(first, a), same = 0;

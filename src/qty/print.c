@@ -110,7 +110,9 @@ char *qty_print_number(struct arena *arena, struct qty qty, const struct qty_uni
     places = bounded_places(places);
     if (unit != NULL && unit->inverse) /* more threads, less pitch */
         return print_real(arena, unit->factor / qty.si, places,
-                          round == QTY_UP ? QTY_DOWN : round == QTY_DOWN ? QTY_UP : QTY_NEAREST);
+                          round == QTY_UP     ? QTY_DOWN
+                          : round == QTY_DOWN ? QTY_UP
+                                              : QTY_NEAREST);
     if (is_exact(&qty)) {
         wide power = 1;
         for (int i = 0; i < places; i++)
@@ -118,7 +120,8 @@ char *qty_print_number(struct arena *arena, struct qty qty, const struct qty_uni
         int64_t factor = unit == NULL ? 1 : unit->factor_exact;
         return print_scaled(arena, divide(qty.exact * power, factor, round), places);
     }
-    return print_real(arena, unit == NULL ? qty.si : (qty.si - unit->offset) / unit->factor, places, round);
+    return print_real(arena, unit == NULL ? qty.si : (qty.si - unit->offset) / unit->factor, places,
+                      round);
 }
 
 static char *with_unit(struct arena *arena, const char *number, const struct qty_unit *unit)
@@ -138,12 +141,22 @@ char *qty_print(struct arena *arena, struct qty qty, const struct qty_unit *unit
 static const struct qty_unit *workshop_unit(const struct qty *qty)
 {
     static const char *const names[QTY_DIM_COUNT] = {
-        [QTY_LENGTH] = "mm",       [QTY_MASS] = "kg",       [QTY_FORCE] = "N",
-        [QTY_TORQUE] = "N m",      [QTY_STRESS] = "MPa",    [QTY_TEMPERATURE] = "degC",
-        [QTY_TEMPERATURE_DIFFERENCE] = "K",                 [QTY_TIME] = "h",
-        [QTY_ANGLE] = "deg",       [QTY_AREA] = "mm2",      [QTY_VOLUME] = "cm3",
-        [QTY_SPEED] = "rpm",       [QTY_DENSITY] = "kg/m3", [QTY_STIFFNESS] = "N/mm",
-        [QTY_EXPANSION] = "um/m/K", [QTY_MASS_LENGTH] = "g mm",
+        [QTY_LENGTH] = "mm",
+        [QTY_MASS] = "kg",
+        [QTY_FORCE] = "N",
+        [QTY_TORQUE] = "N m",
+        [QTY_STRESS] = "MPa",
+        [QTY_TEMPERATURE] = "degC",
+        [QTY_TEMPERATURE_DIFFERENCE] = "K",
+        [QTY_TIME] = "h",
+        [QTY_ANGLE] = "deg",
+        [QTY_AREA] = "mm2",
+        [QTY_VOLUME] = "cm3",
+        [QTY_SPEED] = "rpm",
+        [QTY_DENSITY] = "kg/m3",
+        [QTY_STIFFNESS] = "N/mm",
+        [QTY_EXPANSION] = "um/m/K",
+        [QTY_MASS_LENGTH] = "g mm",
     };
 
     if (qty->unit != NULL)
@@ -182,8 +195,8 @@ static char *print_inward(struct arena *arena, struct qty low, struct qty high,
         char *a_out = qty_print_number(arena, first, unit, places, down);
         char *b_out = qty_print_number(arena, second, unit, places, up);
         /* inward rounding has crossed when the outward ends are the inward ones, changed about */
-        bool crossed = qty_compare(low, high) != 0 && strcmp(a, b_out) == 0 && strcmp(b, a_out) == 0 &&
-                       strcmp(a, b) != 0;
+        bool crossed = qty_compare(low, high) != 0 && strcmp(a, b_out) == 0 &&
+                       strcmp(b, a_out) == 0 && strcmp(a, b) != 0;
         if (!crossed || places >= 9)
             return with_unit(arena, str_print(arena, "%s..%s", a, b), unit);
     }
@@ -199,12 +212,13 @@ char *qty_print_value(struct arena *arena, const struct qty_value *value,
     case QTY_CLASS:
         if (value->low.si != value->high.si)
             return print_inward(arena, value->low, value->high, unit, places);
-        return str_print(arena, "%s %s", qty_print(arena, value->nominal, unit, places, QTY_NEAREST),
-                         value->class);
+        return str_print(arena, "%s %s",
+                         qty_print(arena, value->nominal, unit, places, QTY_NEAREST), value->class);
     case QTY_AT_LEAST:
         return str_print(arena, "at least %s", qty_print(arena, value->low, unit, places, QTY_UP));
     case QTY_AT_MOST:
-        return str_print(arena, "at most %s", qty_print(arena, value->high, unit, places, QTY_DOWN));
+        return str_print(arena, "at most %s",
+                         qty_print(arena, value->high, unit, places, QTY_DOWN));
     case QTY_ONE:
         return qty_print(arena, value->nominal, unit, places, QTY_NEAREST);
     case QTY_UNKNOWN:
@@ -217,8 +231,9 @@ char *qty_print_value(struct arena *arena, const struct qty_value *value,
 
 static const struct qty *main_end(const struct qty_value *value)
 {
-    return value->kind == QTY_AT_MOST ? &value->high
-         : value->kind == QTY_AT_LEAST || value->kind == QTY_LIMITS ? &value->low : &value->nominal;
+    return value->kind == QTY_AT_MOST                                 ? &value->high
+           : value->kind == QTY_AT_LEAST || value->kind == QTY_LIMITS ? &value->low
+                                                                      : &value->nominal;
 }
 
 /* The decimals that carry over what was written: a step at most a fifth of the written one. */
@@ -249,13 +264,16 @@ static char *print_own(struct arena *arena, const struct qty_value *value)
     const struct qty *qty = main_end(value);
 
     if (value->kind == QTY_LIMITS && value->low.text != NULL && value->high.text != NULL) {
-        const char *low = value->low.text, *unit = value->low.unit == NULL ? "" : value->low.unit->name;
+        const char *low = value->low.text,
+                   *unit = value->low.unit == NULL ? "" : value->low.unit->name;
         size_t length = strlen(low), tail = strlen(unit);
         bool simple = tail > 0 && length > tail && strcmp(low + length - tail, unit) == 0 &&
-                      str_ends(value->high.text, unit) && value->low.text[length - tail - 1] == ' ' &&
+                      str_ends(value->high.text, unit) &&
+                      value->low.text[length - tail - 1] == ' ' &&
                       strpbrk(low, " ") == low + length - tail - 1;
-        return str_print(arena, "%s..%s", simple ? str_slice(arena, low, length - tail - 1) : low,
-                         value->high.text);
+        return str_print(arena, "%s%s..%s%s", *low == '.' ? "0" : "",
+                         simple ? str_slice(arena, low, length - tail - 1) : low,
+                         *value->high.text == '.' ? "0" : "", value->high.text);
     }
     if (value->text != NULL && value->kind != QTY_ABSENT) {
         const char *open = strchr(value->text, '(');
@@ -265,7 +283,8 @@ static char *print_own(struct arena *arena, const struct qty_value *value)
         return str_slice(arena, value->text, length);
     }
     const struct qty_unit *unit = workshop_unit(qty);
-    int places = qty->unit != NULL && qty->half_digit > 0 ? qty->places : workshop_places(qty, unit);
+    int places =
+        qty->unit != NULL && qty->half_digit > 0 ? qty->places : workshop_places(qty, unit);
     return qty_print_value(arena, value, unit, places);
 }
 
@@ -273,19 +292,22 @@ char *qty_print_both(struct arena *arena, const struct qty_value *value,
                      const struct qty_unit *prefer)
 {
     const struct qty_unit *own = workshop_unit(main_end(value));
-    const struct qty_unit *first = prefer != NULL && own != NULL && prefer->dim == own->dim ? prefer : own;
+    const struct qty_unit *first =
+        prefer != NULL && own != NULL && prefer->dim == own->dim ? prefer : own;
 
     if (value->kind == QTY_UNKNOWN || value->kind == QTY_ABSENT || first == NULL)
         return print_own(arena, value);
-    char *lead = first == own ? print_own(arena, value)
-                              : qty_print_value(arena, value, first, converted_places(value, first));
+    char *lead = first == own
+                     ? print_own(arena, value)
+                     : qty_print_value(arena, value, first, converted_places(value, first));
     const struct qty_unit *second = qty_unit_other(first);
     if (second == NULL && first != own)
         second = own;
     if (second == NULL)
         return lead;
-    char *follow = second == own ? print_own(arena, value)
-                                 : qty_print_value(arena, value, second, converted_places(value, second));
+    char *follow = second == own
+                       ? print_own(arena, value)
+                       : qty_print_value(arena, value, second, converted_places(value, second));
     return str_print(arena, "%s (%s)", lead, follow);
 }
 

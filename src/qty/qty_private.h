@@ -7,8 +7,8 @@
 /* A unit with what only this module needs. `unit` is first, so that a unit found is its row. */
 struct unit_row {
     struct qty_unit unit;
-    int places;            /* decimals that a workshop prints */
-    const char *other;     /* the unit of the other system, or NULL */
+    int places; /* decimals that a workshop prints */
+    const char *other; /* the unit of the other system, or NULL */
     const char *spellings; /* all phrases read as this unit, between '|' */
 };
 extern const struct unit_row unit_rows[];
@@ -27,18 +27,18 @@ bool unit_is_compound(const struct qty_unit *large, const struct qty_unit *small
 
 enum token_kind {
     TOKEN_NUMBER, /* digits with at most one point */
-    TOKEN_WORD,   /* letters, with digits after them: mm2 */
+    TOKEN_WORD, /* letters, with digits after them: mm2 */
     TOKEN_SLASH,
-    TOKEN_DOTS,   /* .. */
+    TOKEN_DOTS, /* .. */
     TOKEN_DOT,
-    TOKEN_MINUS,  /* hyphen and U+2212 */
-    TOKEN_DASH,   /* en dash, em dash, ellipsis, ~: only ever meant as .. */
+    TOKEN_MINUS, /* hyphen and U+2212 */
+    TOKEN_DASH, /* en dash, em dash, ellipsis, ~: only ever meant as .. */
     TOKEN_PLUS,
     TOKEN_PLUS_MINUS,
     TOKEN_COMMA,
     TOKEN_OPEN,
     TOKEN_CLOSE,
-    TOKEN_TIMES,  /* middle dot, *, x between units */
+    TOKEN_TIMES, /* middle dot, *, x between units */
     TOKEN_COMPARE, /* < > <= >= */
     TOKEN_OTHER,
     TOKEN_END,
@@ -47,10 +47,10 @@ struct token {
     enum token_kind kind;
     size_t begin, end;
     bool blank_before;
-    bool decimal;     /* a number with a point */
+    bool decimal; /* a number with a point */
     int64_t mantissa; /* of a number: the digits; value = mantissa / 10^places */
     int places;
-    bool too_long;    /* more than 18 digits */
+    bool too_long; /* more than 18 digits */
 };
 enum { TOKENS_MOST = 64, TOKENS_AHEAD = 4 }; /* looked at beyond the end */
 
@@ -69,18 +69,18 @@ struct number {
     int places;
     bool decimal, mixed;
     int64_t above, below; /* below 0: no fraction */
-    size_t begin, end;    /* bytes */
+    size_t begin, end; /* bytes */
 };
-struct part {             /* a number with its unit */
+struct part { /* a number with its unit */
     struct number number;
     size_t unit_first, unit_end; /* tokens; equal when there is none */
     const struct qty_unit *unit;
 };
-struct amounts {          /* one signed value: 5 ft 3 in */
+struct amounts { /* one signed value: 5 ft 3 in */
     bool negative, is_signed;
     struct part parts[2];
     size_t count;
-    size_t begin, end;    /* bytes */
+    size_t begin, end; /* bytes */
 };
 struct reader {
     struct arena *arena;
@@ -88,7 +88,7 @@ struct reader {
     enum qty_dim dim;
     unsigned takes;
     struct token *tokens;
-    size_t at, end;       /* tokens; the rest is not seen */
+    size_t at, end; /* tokens; the rest is not seen */
     struct qty_error *error;
     const char *note;
 };
@@ -101,6 +101,8 @@ char *reader_slice(const struct reader *r, size_t begin, size_t end);
 bool reader_fail(struct reader *r, enum qty_fault fault, size_t begin, size_t end,
                  const char *message, const char *hint, const char *fix);
 const char *reader_examples(enum qty_dim dim); /* "such as 0.010 in or 0.25 mm" */
+
+const char *reader_a(enum qty_dim dim); /* "a length", "an angle" */
 
 /* --- number.c --- */
 bool number_read(struct reader *r, struct number *number);
@@ -119,7 +121,6 @@ bool unit_explain(struct reader *r, const struct part *part, const char *phrase)
 /* --- pair.c --- */
 /* Do the two say the same, end by end, within half a digit of each? If not, `slip` is what would
  * explain it, or NULL. */
-bool pair_agrees(const struct qty_value *first,
-                 const struct qty_value *second, const char **slip);
+bool pair_agrees(const struct qty_value *first, const struct qty_value *second, const char **slip);
 
 #endif

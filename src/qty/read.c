@@ -18,12 +18,12 @@ static bool require(struct reader *r, enum qty_take take, size_t begin, const ch
     if (r->takes & take)
         return true;
     bool one = r->takes & QTY_TAKE_ONE;
-    return reader_fail(r, QTY_FAULT_FORM, begin, last_byte(r),
-                       str_print(r->arena, "%s, where %s is due", what,
-                                 one ? "one figure" : "a pair of limits"),
-                       str_print(r->arena, "write %s, %s", one ? "one figure" : "limits such as 0.010..0.015 in",
-                                 one ? reader_examples(r->dim) : "low first"),
-                       NULL);
+    return reader_fail(
+        r, QTY_FAULT_FORM, begin, last_byte(r),
+        str_print(r->arena, "%s, where %s is due", what, one ? "one figure" : "a pair of limits"),
+        str_print(r->arena, "write %s, %s", one ? "one figure" : "limits such as 0.010..0.015 in",
+                  one ? reader_examples(r->dim) : "low first"),
+        NULL);
 }
 
 static bool refuse_rest(struct reader *r)
@@ -31,10 +31,11 @@ static bool refuse_rest(struct reader *r)
     if (r->at == r->end)
         return true;
     const struct token *token = here(r);
-    return reader_fail(r, QTY_FAULT_SYNTAX, token->begin, last_byte(r),
-                       str_print(r->arena, "'%s' does not belong to a %s",
-                                 reader_slice(r, token->begin, last_byte(r)), qty_dim_name(r->dim)),
-                       str_print(r->arena, "a value is %s", reader_examples(r->dim) + strlen("such as ")), NULL);
+    return reader_fail(
+        r, QTY_FAULT_SYNTAX, token->begin, last_byte(r),
+        str_print(r->arena, "'%s' does not belong to %s",
+                  reader_slice(r, token->begin, last_byte(r)), reader_a(r->dim)),
+        str_print(r->arena, "a value is %s", reader_examples(r->dim) + strlen("such as ")), NULL);
 }
 
 /* --- limits --- */
@@ -105,7 +106,7 @@ static bool read_limits(struct reader *r, struct amounts *low, struct qty_value 
     if (r->at == r->end) { /* 2200.. */
         if (!(r->takes & QTY_TAKE_OPEN))
             return reader_fail(r, QTY_FAULT_OPEN_END, r->tokens[dots].begin, r->tokens[dots].end,
-                               "the limits have no upper end", NULL,
+                               "the limits have no upper end", "write both ends, or 'at least'",
                                NULL);
         value->kind = QTY_AT_LEAST;
         return amounts_units(r, low, NULL) && amounts_settle(r, low, &value->low);
@@ -122,7 +123,8 @@ static bool read_open_low(struct reader *r, struct qty_value *value)
     if (!(r->takes & QTY_TAKE_OPEN))
         return reader_fail(r, QTY_FAULT_OPEN_END, r->tokens[dots].begin, r->tokens[dots].end,
                            "the limits have no lower end",
-                           r->takes & QTY_TAKE_SIDED ? NULL : "write both ends", r->takes & QTY_TAKE_SIDED ? "at most " : NULL);
+                           r->takes & QTY_TAKE_SIDED ? NULL : "write both ends",
+                           r->takes & QTY_TAKE_SIDED ? "at most " : NULL);
     value->kind = QTY_AT_MOST;
     return amounts_read(r, &high) && refuse_rest(r) && amounts_units(r, &high, NULL) &&
            amounts_settle(r, &high, &value->high);
@@ -140,20 +142,18 @@ static bool read_stroke_pair(struct reader *r, struct amounts *first, struct qty
         return reader_fail(r, QTY_FAULT_SYNTAX, first->begin, second.end,
                            "a pair with a stroke is two plain decimals", NULL,
                            as_limits(r, first, &second, false));
-    bool swap = number_value(&first->parts[0].number) > number_value(&second.parts[0].number);
-    return settle_limits(r, swap ? &second : first, swap ? first : &second, value);
-}
-
-/* The unit stands behind the second of the pair only, whichever that is after the swap. */
-static void share_unit(struct amounts *a, struct amounts *b)
-{
-    if (!has_unit(a)) {
-        a->parts[0].unit_first = b->parts[0].unit_first;
-        a->parts[0].unit_end = b->parts[0].unit_end;
-    } else if (!has_unit(b)) {
-        b->parts[0].unit_first = a->parts[0].unit_first;
-        b->parts[0].unit_end = a->parts[0].unit_end;
+    struct qty *one = &value->low, *other = &value->high;
+    if (!amounts_units(r, &second, NULL) || !amounts_units(r, first, last_unit(&second)) ||
+        !amounts_settle(r, first, one) || !amounts_settle(r, &second, other))
+        return false;
+    if (qty_compare(*one, *other) > 0) {
+        struct qty high = *one;
+        *one = *other;
+        *other = high;
     }
+    value->nominal = value->low;
+    value->kind = QTY_LIMITS;
+    return require(r, QTY_TAKE_LIMITS, first->begin, "limits stand");
 }
 
 /* 0.010-0.015 in, 10 – 15, 0.010 to 0.015: what was meant is written with two points. */
@@ -170,7 +170,8 @@ static bool refuse_range_mark(struct reader *r, const struct amounts *first)
         const struct number *a = &first->parts[0].number, *b = &second.parts[0].number;
         bool high_first = first->count == 1 && second.count == 1 && !first->is_signed &&
                           number_value(a) > number_value(b);
-        if (high_first && !a->decimal && a->below == 0 && b->below > b->above && mark->kind == TOKEN_MINUS)
+        if (high_first && !a->decimal && a->below == 0 && b->below > b->above &&
+            mark->kind == TOKEN_MINUS)
             fix = str_print(r->arena, "%s %s", reader_slice(r, first->begin, a->end),
                             reader_slice(r, second.begin, second.end));
         else
@@ -188,9 +189,9 @@ static bool refuse_range_mark(struct reader *r, const struct amounts *first)
 
 static bool fail_tolerance(struct reader *r, size_t begin, const char *message, const char *fix)
 {
-    return reader_fail(r, QTY_FAULT_TOLERANCE, begin, last_byte(r), message,
-                       fix == NULL ? "write such as 25.000 mm +0.009/-0.004, or 1.250 in ±0.0005" : NULL,
-                       fix);
+    return reader_fail(
+        r, QTY_FAULT_TOLERANCE, begin, last_byte(r), message,
+        fix == NULL ? "write such as 25.000 mm +0.009/-0.004, or 1.250 in ±0.0005" : NULL, fix);
 }
 
 struct deviation {
@@ -230,7 +231,8 @@ static bool end_tolerance(struct reader *r, size_t begin, const struct qty_unit 
     if (token_phrase(r->text, r->tokens, r->at, r->end, phrase) &&
         unit_of_phrase(phrase, r->dim) == unit)
         fix = reader_slice(r, begin, r->tokens[r->at - 1].end);
-    return fail_tolerance(r, begin, "a tolerance takes the unit before it and has none of its own", fix);
+    return fail_tolerance(r, begin, "a tolerance takes the unit before it and has none of its own",
+                          fix);
 }
 
 static bool read_deviations(struct reader *r, struct deviation *upper, struct deviation *lower)
@@ -247,8 +249,9 @@ static bool read_deviations(struct reader *r, struct deviation *upper, struct de
     }
     if (reader_kind(r, r->at) == TOKEN_PLUS && reader_kind(r, r->at + 1) == TOKEN_SLASH &&
         reader_kind(r, r->at + 2) == TOKEN_MINUS)
-        return fail_tolerance(r, begin, "'+/-' is written '±'",
-                              str_print(r->arena, "±%s", reader_slice(r, r->tokens[r->at + 3].begin, last_byte(r))));
+        return fail_tolerance(
+            r, begin, "'+/-' is written '±'",
+            str_print(r->arena, "±%s", reader_slice(r, r->tokens[r->at + 3].begin, last_byte(r))));
     if (!read_deviation(r, upper, false))
         return false;
     bool stroke = reader_kind(r, r->at) == TOKEN_SLASH;
@@ -262,8 +265,9 @@ static bool read_deviations(struct reader *r, struct deviation *upper, struct de
         return false;
     const char *second = reader_slice(r, lower->begin, lower->end);
     if (!stroke)
-        return fail_tolerance(r, begin, "the parts of a tolerance are set apart by '/'",
-                              str_print(r->arena, "%s/%s", reader_slice(r, begin, upper->end), second));
+        return fail_tolerance(
+            r, begin, "the parts of a tolerance are set apart by '/'",
+            str_print(r->arena, "%s/%s", reader_slice(r, begin, upper->end), second));
     return true;
 }
 
@@ -278,9 +282,11 @@ static bool read_size(struct reader *r, struct amounts *nominal, struct qty_valu
         size_t words = r->at;
         while (words < r->end && r->tokens[words].kind != TOKEN_WORD)
             words++;
-        const char *fix = words == r->end ? NULL
-            : str_print(r->arena, "%s %s %s", number, reader_slice(r, r->tokens[words].begin, last_byte(r)),
-                        reader_slice(r, begin, r->tokens[words - 1].end));
+        const char *fix = words == r->end
+                              ? NULL
+                              : str_print(r->arena, "%s %s %s", number,
+                                          reader_slice(r, r->tokens[words].begin, last_byte(r)),
+                                          reader_slice(r, begin, r->tokens[words - 1].end));
         return fail_tolerance(r, nominal->begin, "the unit stands before the tolerance", fix);
     }
     if (!amounts_units(r, nominal, NULL) || !amounts_settle(r, nominal, &value->nominal))
@@ -390,17 +396,8 @@ static bool read_figures(struct reader *r, struct qty_value *value)
     case TOKEN_DOTS:
         return read_limits(r, &amounts, value);
     case TOKEN_SLASH:
-        if (!has_unit(&amounts) && reader_kind(r, r->at + 1) == TOKEN_NUMBER) {
-            struct amounts first = amounts;
-            struct reader ahead = *r;
-            struct qty_error ignored = {0};
-            struct amounts second;
-            ahead.error = &ignored;
-            ahead.at++;
-            if (amounts_read(&ahead, &second))
-                share_unit(&first, &second);
-            return read_stroke_pair(r, &first, value);
-        }
+        if (!has_unit(&amounts) && reader_kind(r, r->at + 1) == TOKEN_NUMBER)
+            return read_stroke_pair(r, &amounts, value);
         break;
     case TOKEN_PLUS:
     case TOKEN_PLUS_MINUS:
@@ -444,9 +441,9 @@ static bool refuse_side_mark(struct reader *r)
     static const struct {
         const char *mark, *words;
     } rows[] = {
-        {"<", "at most"},  {"<=", "at most"}, {"≤", "at most"},       {"max", "at most"},
-        {"maximum", "at most"}, {">", "at least"}, {">=", "at least"}, {"≥", "at least"},
-        {"min", "at least"}, {"minimum", "at least"}, {"over", "at least"}, {"under", "at most"},
+        {"<", "at most"},       {"<=", "at most"},       {"≤", "at most"},     {"max", "at most"},
+        {"maximum", "at most"}, {">", "at least"},       {">=", "at least"},   {"≥", "at least"},
+        {"min", "at least"},    {"minimum", "at least"}, {"over", "at least"}, {"under", "at most"},
     };
     const struct token *token = here(r);
     const char *mark = reader_slice(r, token->begin, token->end);
@@ -455,7 +452,8 @@ static bool refuse_side_mark(struct reader *r)
         if (strcmp(mark, rows[i].mark) == 0 && reader_kind(r, r->at + 1) != TOKEN_END) {
             size_t next = r->at + 1 + (reader_kind(r, r->at + 1) == TOKEN_DOT);
             return reader_fail(r, QTY_FAULT_SIDE_MARK, token->begin, last_byte(r),
-                               str_print(r->arena, "'%s' is written '%s'", mark, rows[i].words), NULL,
+                               str_print(r->arena, "'%s' is written '%s'", mark, rows[i].words),
+                               NULL,
                                str_print(r->arena, "%s %s", rows[i].words,
                                          reader_slice(r, r->tokens[next].begin, last_byte(r))));
         }
@@ -470,13 +468,16 @@ static bool refuse_money_first(struct reader *r)
     const char *code = strcmp(word, "£") == 0 ? "GBP" : strcmp(word, "€") == 0 ? "EUR" : word;
     bool dollar = strcmp(word, "$") == 0;
 
-    if (reader_kind(r, r->at + 1) != TOKEN_NUMBER || (!dollar && unit_of_phrase(code, QTY_MONEY) == NULL))
+    if (reader_kind(r, r->at + 1) != TOKEN_NUMBER ||
+        (!dollar && unit_of_phrase(code, QTY_MONEY) == NULL))
         return true;
     const char *amount = reader_slice(r, r->tokens[r->at + 1].begin, last_byte(r));
-    return reader_fail(r, QTY_FAULT_CURRENCY, token->begin, last_byte(r),
-                       str_print(r->arena, "'%s' stands first; the three letters of the currency follow the amount", word),
-                       dollar ? str_print(r->arena, "write %s USD, CAD or AUD, whichever is meant", amount) : NULL,
-                       dollar ? NULL : str_print(r->arena, "%s %s", amount, code));
+    return reader_fail(
+        r, QTY_FAULT_CURRENCY, token->begin, last_byte(r),
+        str_print(r->arena,
+                  "'%s' stands first; the three letters of the currency follow the amount", word),
+        dollar ? str_print(r->arena, "write %s USD, CAD or AUD, whichever is meant", amount) : NULL,
+        dollar ? NULL : str_print(r->arena, "%s %s", amount, code));
 }
 
 static bool read_plain(struct reader *r, struct qty_value *value)
@@ -484,9 +485,10 @@ static bool read_plain(struct reader *r, struct qty_value *value)
     size_t begin = here(r)->begin;
 
     if (r->at == r->end)
-        return reader_fail(r, QTY_FAULT_SYNTAX, begin, begin,
-                           str_print(r->arena, "nothing stands where a %s is due", qty_dim_name(r->dim)),
-                           str_print(r->arena, "write it %s", reader_examples(r->dim)), NULL);
+        return reader_fail(
+            r, QTY_FAULT_SYNTAX, begin, begin,
+            str_print(r->arena, "nothing stands where %s is due", reader_a(r->dim)),
+            str_print(r->arena, "write %s, %s", reader_a(r->dim), reader_examples(r->dim)), NULL);
     if (r->end - r->at == 1 && reader_word_is(r, r->at, "unknown")) {
         value->kind = QTY_UNKNOWN;
         r->at++;
@@ -502,10 +504,11 @@ static bool read_plain(struct reader *r, struct qty_value *value)
         return reader_fail(r, QTY_FAULT_SYNTAX, here(r)->begin, here(r)->end,
                            "a dash stands where a minus is due", NULL, "-");
     if (kind != TOKEN_NUMBER && kind != TOKEN_MINUS && kind != TOKEN_PLUS && kind != TOKEN_DOTS)
-        return reader_fail(r, QTY_FAULT_SYNTAX, begin, last_byte(r),
-                           str_print(r->arena, "'%s' is no %s", reader_slice(r, begin, last_byte(r)),
-                                     qty_dim_name(r->dim)),
-                           str_print(r->arena, "write it %s", reader_examples(r->dim)), NULL);
+        return reader_fail(
+            r, QTY_FAULT_SYNTAX, begin, last_byte(r),
+            str_print(r->arena, "'%s' is not %s", reader_slice(r, begin, last_byte(r)),
+                      reader_a(r->dim)),
+            str_print(r->arena, "write %s, %s", reader_a(r->dim), reader_examples(r->dim)), NULL);
     return read_figures(r, value);
 }
 
@@ -516,7 +519,20 @@ static bool same_form(const struct qty_value *a, const struct qty_value *b)
     if (a->kind == b->kind)
         return true;
     /* at most 4 thou (0.10 mm): the words need not be said twice */
-    return b->kind == QTY_ONE && (a->kind == QTY_AT_MOST || a->kind == QTY_AT_LEAST || a->kind == QTY_CLASS);
+    return b->kind == QTY_ONE &&
+           (a->kind == QTY_AT_MOST || a->kind == QTY_AT_LEAST || a->kind == QTY_CLASS);
+}
+
+/* " is 57.150 mm", in the unit of the second; nothing for limits, which print inward. */
+static const char *converted(struct arena *arena, const struct qty_value *first,
+                             const struct qty_value *second)
+{
+    const struct qty *to = &second->nominal;
+
+    if (first->kind != QTY_ONE || second->kind != QTY_ONE || to->unit == NULL)
+        return "";
+    return str_print(arena, " is %s",
+                     qty_print(arena, first->nominal, to->unit, to->places + 1, QTY_NEAREST));
 }
 
 static bool read_pair(struct reader *r, size_t open, struct qty_value *value)
@@ -550,9 +566,10 @@ static bool read_pair(struct reader *r, size_t open, struct qty_value *value)
         return true;
     value->pair_disagrees = true;
     reader_fail(r, QTY_FAULT_PAIR, whole, end,
-                str_print(r->arena, "%s and %s are not the same%s%s",
-                          reader_slice(r, whole, r->tokens[open - 1].end), second->text,
-                          slip == NULL ? "" : ": ", slip == NULL ? "" : slip),
+                str_print(r->arena, "%s%s, but %s stands beside it%s%s",
+                          reader_slice(r, whole, r->tokens[open - 1].end),
+                          converted(r->arena, value, second), second->text,
+                          slip == NULL ? "" : "; ", slip == NULL ? "" : slip),
                 "mend the misprint, or say believe: first or second, with because", NULL);
     return false;
 }
@@ -561,15 +578,15 @@ bool qty_read(struct arena *arena, const char *text, enum qty_dim dim, unsigned 
               struct qty_value *value, struct qty_error *error)
 {
     struct token tokens[TOKENS_MOST + TOKENS_AHEAD] = {0};
-    struct reader r = {.arena = arena, .text = text, .dim = dim, .takes = takes, .tokens = tokens,
-                       .error = error};
+    struct reader r = {
+        .arena = arena, .text = text, .dim = dim, .takes = takes, .tokens = tokens, .error = error};
     size_t count, open = 0;
 
     *value = (struct qty_value){.text = str_copy(arena, text)};
     *error = (struct qty_error){.fault = QTY_OK};
     if (!token_scan(text, tokens, &count))
-        return reader_fail(&r, QTY_FAULT_SYNTAX, 0, strlen(text),
-                           "this is too long for a quantity", NULL, NULL);
+        return reader_fail(&r, QTY_FAULT_SYNTAX, 0, strlen(text), "this is too long for a quantity",
+                           NULL, NULL);
     size_t last = count - 1;
     while (open < last && tokens[open].kind != TOKEN_OPEN)
         open++;
@@ -577,9 +594,9 @@ bool qty_read(struct arena *arena, const char *text, enum qty_dim dim, unsigned 
     bool ok = read_plain(&r, value);
     if (ok && open < last)
         ok = open == 0 || value->kind == QTY_UNKNOWN
-            ? reader_fail(&r, QTY_FAULT_PAIR_FORM, tokens[open].begin, tokens[last - 1].end,
-                          "a bracket stands where nothing can be paired", NULL, NULL)
-            : read_pair(&r, open, value);
+                 ? reader_fail(&r, QTY_FAULT_PAIR_FORM, tokens[open].begin, tokens[last - 1].end,
+                               "a bracket stands where nothing can be paired", NULL, NULL)
+                 : read_pair(&r, open, value);
     value->note = r.note;
     return ok || error->fault == QTY_FAULT_PAIR;
 }

@@ -58,3 +58,31 @@ const char *reader_examples(enum qty_dim dim)
 
     return examples[dim];
 }
+
+const char *reader_a(enum qty_dim dim)
+{
+    static const char *const words[QTY_DIM_COUNT] = {
+        [QTY_NONE] = "a quantity",
+        [QTY_LENGTH] = "a length",
+        [QTY_MASS] = "a mass",
+        [QTY_FORCE] = "a force",
+        [QTY_TORQUE] = "a torque",
+        [QTY_STRESS] = "a stress or pressure",
+        [QTY_TEMPERATURE] = "a temperature",
+        [QTY_TEMPERATURE_DIFFERENCE] = "a temperature difference",
+        [QTY_TIME] = "a time",
+        [QTY_ANGLE] = "an angle",
+        [QTY_MONEY] = "a sum of money",
+        [QTY_AREA] = "an area",
+        [QTY_VOLUME] = "a volume",
+        [QTY_SPEED] = "a rotational speed",
+        [QTY_RATIO] = "a ratio",
+        [QTY_DENSITY] = "a density",
+        [QTY_STIFFNESS] = "a stiffness",
+        [QTY_EXPANSION] = "a thermal expansion",
+        [QTY_MASS_LENGTH] = "a mass times a length",
+        [QTY_COUNT] = "a count",
+    };
+
+    return words[dim];
+}

@@ -20,19 +20,19 @@ static const struct {
     const char *bytes;
     enum token_kind kind;
 } marks[] = {
-    {"\xC2\xA0", TOKEN_END},          /* no-break space: a blank */
-    {"\xE2\x80\x89", TOKEN_END},      /* thin space */
-    {"\xE2\x80\xAF", TOKEN_END},      /* narrow no-break space */
-    {"\xE2\x88\x92", TOKEN_MINUS},    /* U+2212 */
-    {"\xE2\x80\x91", TOKEN_MINUS},    /* no-break hyphen */
-    {"\xE2\x80\x90", TOKEN_MINUS},    /* hyphen */
-    {"\xE2\x80\x93", TOKEN_DASH},     /* en dash */
-    {"\xE2\x80\x94", TOKEN_DASH},     /* em dash */
-    {"\xE2\x80\xA6", TOKEN_DASH},     /* ellipsis */
+    {"\xC2\xA0", TOKEN_END}, /* no-break space: a blank */
+    {"\xE2\x80\x89", TOKEN_END}, /* thin space */
+    {"\xE2\x80\xAF", TOKEN_END}, /* narrow no-break space */
+    {"\xE2\x88\x92", TOKEN_MINUS}, /* U+2212 */
+    {"\xE2\x80\x91", TOKEN_MINUS}, /* no-break hyphen */
+    {"\xE2\x80\x90", TOKEN_MINUS}, /* hyphen */
+    {"\xE2\x80\x93", TOKEN_DASH}, /* en dash */
+    {"\xE2\x80\x94", TOKEN_DASH}, /* em dash */
+    {"\xE2\x80\xA6", TOKEN_DASH}, /* ellipsis */
     {"\xC2\xB1", TOKEN_PLUS_MINUS},
-    {"\xC2\xB7", TOKEN_TIMES},        /* middle dot */
-    {"\xE2\x8B\x85", TOKEN_TIMES},    /* dot operator */
-    {"\xC3\x97", TOKEN_TIMES},        /* multiplication sign */
+    {"\xC2\xB7", TOKEN_TIMES}, /* middle dot */
+    {"\xE2\x8B\x85", TOKEN_TIMES}, /* dot operator */
+    {"\xC3\x97", TOKEN_TIMES}, /* multiplication sign */
     {"\xE2\x89\xA4", TOKEN_COMPARE},
     {"\xE2\x89\xA5", TOKEN_COMPARE},
     {"<=", TOKEN_COMPARE},
@@ -90,11 +90,19 @@ static size_t number_at(const char *text, struct token *token)
 }
 
 /* A run of letters, and of whatever is neither digit, blank nor mark; digits may follow letters.
- * Degree, minute and inch marks and percent stand alone. */
+ * Minute and inch marks, percent and signs of money stand alone. */
 static size_t word_at(const char *text)
 {
-    static const char *const single[] = {"'", "\"", "%", "\xE2\x80\xB2", "\xE2\x80\xB3",
-                                         "\xE2\x80\x99", "\xE2\x80\x9D"};
+    static const char *const single[] = {"'",
+                                         "\"",
+                                         "%",
+                                         "$",
+                                         "\xC2\xA3",
+                                         "\xE2\x82\xAC",
+                                         "\xE2\x80\xB2",
+                                         "\xE2\x80\xB3",
+                                         "\xE2\x80\x99",
+                                         "\xE2\x80\x9D"};
     size_t at = 0;
     enum token_kind kind;
 
@@ -103,9 +111,13 @@ static size_t word_at(const char *text)
             return strlen(single[i]);
     if (strncmp(text, "\xC2\xB0", 2) == 0)
         at = 2;
-    while (is_letter(text[at]) || (at > 0 && (is_digit(text[at]) || text[at] == '^')) ||
+    while (is_letter(text[at]) ||
+           (at > 0 && is_digit(text[at]) &&
+            (is_letter(text[at - 1]) || is_digit(text[at - 1]) || text[at - 1] == '^')) ||
+           (at > 0 && text[at] == '^') ||
            ((unsigned char)text[at] >= 0x80 && strncmp(text + at, "\xC2\xB0", 2) != 0 &&
-            strncmp(text + at, "\xE2\x80", 2) != 0 && mark_at(text + at, &kind) == 0))
+            strncmp(text + at, "\xE2\x80", 2) != 0 && strncmp(text + at, "\xC2\xA3", 2) != 0 &&
+            mark_at(text + at, &kind) == 0))
         at++;
     return at;
 }

@@ -37,7 +37,7 @@ static const struct {
     {"in", "|inch|inches|ins|"},
     {"ft", "|foot|feet|"},
     {"\"", "|″|”|"}, /* inch or second of arc */
-    {"'", "|′|’|"},   /* foot or minute of arc */
+    {"'", "|′|’|"}, /* foot or minute of arc */
     {"yd", "|yard|yards|yds|"},
     {"mm", "|millimetre|millimetres|millimeter|millimeters|mms|"},
     {"cm", "|centimetre|centimetres|centimeter|centimeters|"},
@@ -165,8 +165,8 @@ bool unit_is_compound(const struct qty_unit *large, const struct qty_unit *small
         const char *large, *small;
         int most;
     } rows[] = {
-        {"ft", "in", 12},  {"lb", "oz", 16},     {"lbf", "ozf", 16},
-        {"h", "min", 60},  {"deg", "arcmin", 60},
+        {"ft", "in", 12}, {"lb", "oz", 16},      {"lbf", "ozf", 16},
+        {"h", "min", 60}, {"deg", "arcmin", 60},
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
