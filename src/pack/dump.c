@@ -1,0 +1,236 @@
+/* dump.c - a section as JSON: for --dump=pack, and, without revision and date, for the fingerprint of
+ * a card. */
+#include "pack_private.h"
+
+#include <gudgeon/hash.h>
+
+static void dump_cell(const struct cell *cell, struct json *json)
+{
+    static const char *const kinds[] = {"empty", "text",    "count",   "quantity", "money",
+                                        "date",  "verdict", "formula", "box",      "blank"};
+
+    json_object(json);
+    json_put_string(json, "kind", kinds[cell->kind]);
+    if (cell->text)
+        json_put_string(json, "text", cell->text);
+    if (cell->kind == CELL_COUNT || cell->kind == CELL_QUANTITY || cell->kind == CELL_MONEY ||
+        cell->kind == CELL_FORMULA)
+        json_put_double(json, "number", cell->number);
+    if (cell->unit)
+        json_put_string(json, "unit", cell->unit);
+    json_object_end(json);
+}
+
+static void dump_table(const struct table *table, struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "id", table->id);
+    json_key(json, "columns");
+    json_array(json);
+    for (size_t i = 0; i < table->columns.count; i++) {
+        json_object(json);
+        json_put_string(json, "key", table->columns.items[i].key);
+        json_put_string(json, "heading", table->columns.items[i].heading);
+        json_object_end(json);
+    }
+    json_array_end(json);
+    json_key(json, "rows");
+    json_array(json);
+    for (size_t i = 0; i < table->rows.count; i++) {
+        json_array(json);
+        for (size_t j = 0; j < table->columns.count; j++)
+            dump_cell(&table->rows.items[i][j], json);
+        json_array_end(json);
+    }
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void dump_step(const struct step_block *step, struct json *json)
+{
+    static const char *const checks[] = {"tick", "reading", "initials", "count"};
+
+    json_object(json);
+    json_put_string(json, "operation", step->operation->id);
+    json_put_string(json, "number", step->number);
+    json_put_string(json, "action", step->action);
+    json_put_string(json, "object", step->object);
+    if (step->before)
+        json_put_string(json, "before", step->before);
+    json_key(json, "fields");
+    json_array(json);
+    for (size_t i = 0; i < step->fields.count; i++) {
+        json_object(json);
+        json_put_string(json, "label", step->fields.items[i].label);
+        json_put_string(json, "text", step->fields.items[i].text);
+        json_object_end(json);
+    }
+    json_array_end(json);
+    json_key(json, "checks");
+    json_array(json);
+    for (size_t i = 0; i < step->checks.count; i++) {
+        const struct step_check *check = &step->checks.items[i];
+        json_object(json);
+        json_put_string(json, "kind", checks[check->kind]);
+        json_put_string(json, "id", check->id);
+        json_put_string(json, "label", check->label);
+        json_put_string(json, "limit", check->limit);
+        json_put_string(json, "unit", check->unit);
+        json_object_end(json);
+    }
+    json_array_end(json);
+    json_key(json, "cautions");
+    json_array(json);
+    for (size_t i = 0; i < step->cautions.count; i++)
+        json_string(json, step->cautions.items[i]);
+    json_array_end(json);
+    json_key(json, "last-chance");
+    json_array(json);
+    for (size_t i = 0; i < step->last_chance.count; i++)
+        json_string(json, step->last_chance.items[i]);
+    json_array_end(json);
+    if (step->hold_point)
+        json_put_string(json, "witness", step->witness);
+    json_object_end(json);
+}
+
+static void dump_figure(const struct figure *figure, struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "id", figure->id);
+    json_key(json, "sequence");
+    json_array(json);
+    for (size_t i = 0; i < figure->sequence.count; i++)
+        json_int(json, figure->sequence.items[i]);
+    json_array_end(json);
+    json_key(json, "places");
+    json_array(json);
+    for (size_t i = 0; i < figure->x_mm.count; i++) {
+        json_array(json);
+        json_double(json, figure->x_mm.items[i]);
+        json_double(json, figure->y_mm.items[i]);
+        json_array_end(json);
+    }
+    json_array_end(json);
+    json_key(json, "zones");
+    json_array(json);
+    json_double(json, figure->inner_low);
+    json_double(json, figure->inner_high);
+    json_double(json, figure->outer_low);
+    json_double(json, figure->outer_high);
+    json_array_end(json);
+    json_key(json, "angles");
+    json_array(json);
+    for (size_t i = 0; i < figure->angles.count; i++)
+        json_double(json, figure->angles.items[i]);
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void dump_block(const struct block *block, struct json *json)
+{
+    static const char *const kinds[] = {"heading", "text", "facts",  "table",    "checklist", "step",
+                                        "caution", "figure", "contents", "sign-off"};
+
+    json_object(json);
+    json_put_string(json, "kind", kinds[block->kind]);
+    if (block->text)
+        json_put_string(json, "text", block->text);
+    if (block->facts.count) {
+        json_key(json, "facts");
+        json_array(json);
+        for (size_t i = 0; i < block->facts.count; i++) {
+            json_object(json);
+            json_put_string(json, "label", block->facts.items[i].label);
+            json_put_string(json, "text", block->facts.items[i].text);
+            json_object_end(json);
+        }
+        json_array_end(json);
+    }
+    if (block->checklist.count) {
+        json_key(json, "checklist");
+        json_array(json);
+        for (size_t i = 0; i < block->checklist.count; i++) {
+            json_object(json);
+            json_put_string(json, "text", block->checklist.items[i].text);
+            json_put_string(json, "count", block->checklist.items[i].count);
+            json_object_end(json);
+        }
+        json_array_end(json);
+    }
+    if (block->table) {
+        json_key(json, "table");
+        dump_table(block->table, json);
+    }
+    if (block->step) {
+        json_key(json, "step");
+        dump_step(block->step, json);
+    }
+    if (block->figure) {
+        json_key(json, "figure");
+        dump_figure(block->figure, json);
+    }
+    json_object_end(json);
+}
+
+void dump_section(const struct section *section, struct json *json, bool whole)
+{
+    json_object(json);
+    json_put_string(json, "id", section->id);
+    json_put_string(json, "title", section->title);
+    json_put_string(json, "state", section->state);
+    if (whole) { /* where it stands and what it is called by others is not the card itself */
+        json_put_string(json, "place", section->place);
+        json_put_string(json, "fingerprint", section->fingerprint);
+    }
+    json_key(json, "sources");
+    json_array(json);
+    for (size_t i = 0; i < section->sources.count; i++)
+        json_string(json, section->sources.items[i]);
+    json_array_end(json);
+    json_key(json, "blocks");
+    json_array(json);
+    for (size_t i = 0; i < section->blocks.count; i++)
+        dump_block(section->blocks.items[i], json);
+    json_array_end(json);
+    json_object_end(json);
+}
+
+void fingerprint_section(struct packer *packer, struct section *section)
+{
+    struct json json;
+
+    json_init(&json, packer->arena, true);
+    dump_section(section, &json, false);
+    section->fingerprint =
+        str_slice(packer->arena, hash_sha256_hex(packer->arena, json.out.bytes, json.out.length),
+                  12);
+}
+
+void pack_dump(const struct pack *pack, struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "id", pack->id);
+    json_put_string(json, "title", pack->title);
+    json_key(json, "sections");
+    json_array(json);
+    for (size_t i = 0; i < pack->sections.count; i++)
+        dump_section(pack->sections.items[i], json, true);
+    json_array_end(json);
+    json_key(json, "sheets");
+    json_array(json);
+    for (size_t i = 0; i < pack->sheets.count; i++) {
+        const struct sheet *sheet = pack->sheets.items[i];
+        json_object(json);
+        json_put_string(json, "name", sheet->name);
+        if (sheet->table) {
+            json_key(json, "table");
+            dump_table(sheet->table, json);
+        }
+        json_object_end(json);
+    }
+    json_array_end(json);
+    json_key(json, "readings");
+    dump_table(pack->readings, json);
+    json_object_end(json);
+}
