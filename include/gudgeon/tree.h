@@ -25,6 +25,8 @@ struct node {
 /* One file, not merged. Reports and returns NULL on any fault. */
 struct node *tree_parse(struct context *context, uint32_t source);
 
+struct loader;
+
 struct tree {
     struct node *root;                 /* merged: use, base, like applied; `use`, `base`, `like`
                                           themselves removed */
@@ -38,6 +40,7 @@ struct tree {
     } files;
     const char *path;                  /* the spec, as named */
     const char *root_folder;           /* what files a spec names must lie in */
+    struct loader *loader;             /* of src/tree; tree_open adds to `files` through it */
 };
 
 /* The whole of reading: the spec at `path` with all it uses and rests on, merged as section 3 of
