@@ -1,0 +1,266 @@
+/* pick.c - stacks, and choosing pieces so that limits hold. */
+#include "calc_private.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct calc_range_pm calc_stack_pm(const struct calc_range_pm *plus, size_t plus_count,
+                                   const struct calc_range_pm *minus, size_t minus_count)
+{
+    struct calc_range_pm sum = {0, 0};
+
+    for (size_t i = 0; i < plus_count; i++) {
+        sum.low += plus[i].low;
+        sum.high += plus[i].high;
+    }
+    for (size_t i = 0; i < minus_count; i++) {
+        sum.low -= minus[i].high;
+        sum.high -= minus[i].low;
+    }
+    return sum;
+}
+
+int64_t calc_step_pm(int64_t value_pm, int64_t step_pm, enum calc_rounding rounding)
+{
+    assert(step_pm > 0);
+    int64_t steps = value_pm / step_pm, rest = value_pm % step_pm;
+
+    if (rest < 0) { /* to the floor */
+        steps--;
+        rest += step_pm;
+    }
+    if ((rounding == CALC_ROUND_UP && rest > 0) ||
+        (rounding == CALC_ROUND_NEAREST && rest >= step_pm - rest))
+        steps++;
+    return steps * step_pm;
+}
+
+int64_t calc_roller_pm(int64_t race_pm, int64_t pin_pm, int64_t clearance_pm)
+{
+    return (race_pm - pin_pm - clearance_pm) / 2;
+}
+
+/* --- picks of sold sizes --- */
+
+struct search {
+    struct arena *arena;
+    const struct calc_sold *sold;
+    const size_t *order; /* sold sizes, largest first */
+    size_t sold_count, least, most, limit_count, tries;
+    const struct calc_pick_limit *limits;
+    struct calc_choice choice; /* under way */
+    struct calc_choices found;
+};
+
+static struct calc_range_pm result_of(const struct calc_pick_limit *limit, struct calc_range_pm sum)
+{
+    int64_t a = limit->times * sum.low, b = limit->times * sum.high;
+
+    return (struct calc_range_pm){limit->base.low + (a < b ? a : b),
+                                  limit->base.high + (a < b ? b : a)};
+}
+
+static int64_t middle(struct calc_range_pm range)
+{
+    return range.low + (range.high - range.low) / 2;
+}
+
+static bool is_open(struct calc_range_pm want)
+{
+    return want.low == INT64_MIN || want.high == INT64_MAX;
+}
+
+/* Holds in the worst case, or only with luck; how far from the middle of `want`. */
+static bool weigh(const struct search *s, struct calc_choice *choice)
+{
+    choice->certain = true;
+    choice->off_middle_pm = 0;
+    for (size_t i = 0; i < s->limit_count; i++) {
+        const struct calc_pick_limit *limit = &s->limits[i];
+        struct calc_range_pm result = result_of(limit, choice->sum);
+        int64_t at = middle(result);
+        if (at < limit->want.low || at > limit->want.high)
+            return false;
+        if (result.low < limit->want.low || result.high > limit->want.high)
+            choice->certain = false;
+        if (!is_open(limit->want))
+            choice->off_middle_pm += llabs(at - middle(limit->want));
+    }
+    return true;
+}
+
+/* Adds pieces of the sizes from `next` on, in falling order, so that each set comes once. */
+static void extend(struct search *s, size_t next)
+{
+    struct calc_choice weighed = s->choice;
+
+    if (++s->tries > CALC_PICK_TRIES) {
+        s->found.bounded = true;
+        return;
+    }
+    if (s->choice.count >= s->least && weigh(s, &weighed))
+        *ARRAY_PUSH(s->arena, &s->found) = weighed;
+    if (s->choice.count == s->most)
+        return;
+    for (size_t i = next; i < s->sold_count && !s->found.bounded; i++) {
+        size_t piece = s->order[i];
+        const struct calc_sold *sold = &s->sold[piece];
+        int64_t used = 0;
+        for (size_t j = 0; j < s->choice.count; j++)
+            used += s->choice.pieces[j] == piece;
+        if (sold->stock > 0 && used >= sold->stock)
+            continue;
+        s->choice.pieces[s->choice.count++] = piece;
+        s->choice.sum.low += sold->size.low;
+        s->choice.sum.high += sold->size.high;
+        extend(s, i);
+        s->choice.count--;
+        s->choice.sum.low -= sold->size.low;
+        s->choice.sum.high -= sold->size.high;
+    }
+}
+
+static int compare_choices(const void *a, const void *b)
+{
+    const struct calc_choice *x = a, *y = b;
+
+    if (x->certain != y->certain)
+        return x->certain ? -1 : 1;
+    if (x->off_middle_pm != y->off_middle_pm)
+        return x->off_middle_pm < y->off_middle_pm ? -1 : 1;
+    if (x->count != y->count)
+        return x->count < y->count ? -1 : 1;
+    for (size_t i = 0; i < x->count; i++)
+        if (x->pieces[i] != y->pieces[i])
+            return x->pieces[i] < y->pieces[i] ? -1 : 1;
+    return 0;
+}
+
+/* Insertion: equal sizes keep the order of the file. */
+static size_t *largest_first(struct arena *arena, const struct calc_sold *sold, size_t count)
+{
+    size_t *order = ARENA_ARRAY(arena, size_t, count + 1);
+
+    for (size_t i = 0; i < count; i++) {
+        size_t at = i;
+        for (; at > 0 && sold[order[at - 1]].size.low < sold[i].size.low; at--)
+            order[at] = order[at - 1];
+        order[at] = i;
+    }
+    return order;
+}
+
+struct calc_choices calc_pick(struct arena *arena, const struct calc_sold *sold, size_t sold_count,
+                              size_t least, size_t most, const struct calc_pick_limit *limits,
+                              size_t limit_count)
+{
+    struct search search = {
+        .arena = arena,
+        .sold = sold,
+        .order = largest_first(arena, sold, sold_count),
+        .sold_count = sold_count,
+        .least = least,
+        .most = most,
+        .limits = limits,
+        .limit_count = limit_count,
+    };
+
+    assert(least <= most && most <= CALC_PICK_PIECES);
+    extend(&search, 0);
+    if (search.found.count > 1)
+        qsort(search.found.items, search.found.count, sizeof *search.found.items, compare_choices);
+    return search.found;
+}
+
+/* --- loose pieces to places --- */
+
+/* Kuhn-Munkres on a square matrix by potentials (E-maxx form, n^3). Rows and columns from 1; row
+ * `match[column]` holds the column. */
+struct matching {
+    size_t size;
+    const int64_t *cost; /* size * size */
+    int64_t *row_potential, *column_potential, *slack;
+    size_t *match, *way;
+    bool *used;
+};
+
+/* One row is brought in along the cheapest alternating path. */
+static void bring_in(struct matching *m, size_t row)
+{
+    size_t column = 0;
+
+    m->match[0] = row;
+    for (size_t j = 0; j <= m->size; j++) {
+        m->slack[j] = INT64_MAX;
+        m->used[j] = false;
+    }
+    do {
+        size_t at = m->match[column], next = 0;
+        int64_t least = INT64_MAX;
+        m->used[column] = true;
+        for (size_t j = 1; j <= m->size; j++) {
+            if (m->used[j])
+                continue;
+            int64_t reduced =
+                m->cost[(at - 1) * m->size + j - 1] - m->row_potential[at] - m->column_potential[j];
+            if (reduced < m->slack[j]) {
+                m->slack[j] = reduced;
+                m->way[j] = column;
+            }
+            if (m->slack[j] < least) {
+                least = m->slack[j];
+                next = j;
+            }
+        }
+        for (size_t j = 0; j <= m->size; j++) {
+            if (m->used[j]) {
+                m->row_potential[m->match[j]] += least;
+                m->column_potential[j] -= least;
+            } else {
+                m->slack[j] -= least;
+            }
+        }
+        column = next;
+    } while (m->match[column] != 0);
+    for (; column != 0; column = m->way[column])
+        m->match[column] = m->match[m->way[column]];
+}
+
+size_t calc_assign(struct arena *arena, const int64_t *costs, size_t places, size_t pieces,
+                   size_t *piece_of)
+{
+    size_t size = places > pieces ? places : pieces, served = 0;
+    struct matching m = {.size = size};
+    int64_t *cost = ARENA_ARRAY(arena, int64_t, size * size + 1);
+    int64_t dear = 1; /* dearer than all that fit together, so that served places come first */
+
+    for (size_t i = 0; i < places * pieces; i++)
+        if (costs[i] > 0) {
+            assert(costs[i] < INT64_MAX / 4 / (int64_t)(size * size + 1));
+            dear += costs[i];
+        }
+    for (size_t i = 0; i < size; i++)
+        for (size_t j = 0; j < size; j++) {
+            bool fits = i < places && j < pieces && costs[i * pieces + j] >= 0;
+            cost[i * size + j] = fits ? costs[i * pieces + j] : i < places ? dear : 0;
+        }
+    m.cost = cost;
+    m.row_potential = ARENA_ARRAY(arena, int64_t, size + 1);
+    m.column_potential = ARENA_ARRAY(arena, int64_t, size + 1);
+    m.slack = ARENA_ARRAY(arena, int64_t, size + 1);
+    m.match = ARENA_ARRAY(arena, size_t, size + 1);
+    m.way = ARENA_ARRAY(arena, size_t, size + 1);
+    m.used = ARENA_ARRAY(arena, bool, size + 1);
+    for (size_t row = 1; row <= size; row++)
+        bring_in(&m, row);
+    for (size_t i = 0; i < places; i++)
+        piece_of[i] = SIZE_MAX;
+    for (size_t column = 1; column <= size; column++) {
+        size_t place = m.match[column] - 1, piece = column - 1;
+        if (place < places && piece < pieces && costs[place * pieces + piece] >= 0) {
+            piece_of[place] = piece;
+            served++;
+        }
+    }
+    return served;
+}
