@@ -1,0 +1,161 @@
+/* layout.c - the little words that slabs are built of. */
+#include "layout_private.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+/* DejaVu Sans is wide and has tall small letters: 9 pt of it reads as 10 pt of most faces. */
+const struct style_row styles[STYLE_COUNT] = {
+    [STYLE_SMALL] = {FACE_REGULAR, 9, LINE},
+    [STYLE_SMALL_BOLD] = {FACE_BOLD, 9, LINE},
+    [STYLE_BODY] = {FACE_REGULAR, 9.5, LINE},
+    [STYLE_BOLD] = {FACE_BOLD, 9.5, LINE},
+    [STYLE_STEP] = {FACE_REGULAR, 10.5, LINE},
+    [STYLE_STEP_BOLD] = {FACE_BOLD, 10.5, LINE},
+    [STYLE_HEADING_3] = {FACE_BOLD, 9.5, LINE},
+    [STYLE_HEADING_2] = {FACE_BOLD, 11, LINE + HALF},
+    [STYLE_HEADING_1] = {FACE_BOLD, 13, LINE + HALF},
+    [STYLE_TITLE] = {FACE_BOLD, 15, LINE + HALF},
+    [STYLE_COVER] = {FACE_BOLD, 26, 3 * LINE - HALF},
+};
+
+double up_to_grid(double height)
+{
+    return ceil(height / HALF - 0.001) * HALF;
+}
+
+double text_width(enum style style, const char *text)
+{
+    return font_width(styles[style].face, text, strlen(text), styles[style].size);
+}
+
+struct slab *slab_new(struct layout *layout)
+{
+    return ARENA_NEW(layout->arena, struct slab);
+}
+
+void slab_push(struct layout *layout, struct slab *slab)
+{
+    const struct slabs *slabs = layout->slabs;
+
+    /* A heading has its own space below. */
+    if (slabs->count > 0 && slabs->items[slabs->count - 1]->bookmark != NULL)
+        slab->before = 0;
+    *ARRAY_PUSH(layout->arena, layout->slabs) = slab;
+}
+
+struct item *slab_item(struct layout *layout, struct slab *slab, enum item_kind kind, double x,
+                       double y, double w, double h)
+{
+    struct item *item = ARRAY_PUSH(layout->arena, &slab->items);
+
+    assert(isfinite(x) && isfinite(y) && isfinite(w) && isfinite(h));
+    *item = (struct item){.kind = kind, .x = x, .y = y, .w = w, .h = h};
+    return item;
+}
+
+/* The baseline of a line whose top is at `top`: letters stand in the middle of their line. */
+static double baseline(enum style style, double top)
+{
+    return top + (styles[style].leading + styles[style].size * 0.73) / 2; /* 0.73: height of H */
+}
+
+void slab_line(struct layout *layout, struct slab *slab, enum style style, int align, double x,
+               double y, const char *text)
+{
+    if (*text == '\0')
+        return;
+    struct item *item = slab_item(layout, slab, ITEM_TEXT, x, baseline(style, y), 0, 0);
+    item->text = text_drawable(layout->arena, text);
+    item->style = style;
+    item->align = align;
+}
+
+double slab_text(struct layout *layout, struct slab *slab, enum style style, double x, double y,
+                 double width, const char *text)
+{
+    const struct style_row *row = &styles[style];
+    struct text_lines lines = {0};
+
+    text_break(layout->arena, row->face, row->size, width, text_drawable(layout->arena, text),
+               &lines);
+    for (size_t i = 0; i < lines.count; i++) {
+        slab_line(layout, slab, style, -1, x, y, lines.items[i].text);
+        y += row->leading;
+        *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
+    }
+    return y;
+}
+
+void slab_rule(struct layout *layout, struct slab *slab, double x, double y, double w, double weight)
+{
+    slab_item(layout, slab, ITEM_RULE, x, y, w, 0)->weight = weight;
+}
+
+void slab_box(struct layout *layout, struct slab *slab, double x, double y, double w, double h,
+              double weight)
+{
+    slab_item(layout, slab, ITEM_BOX, x, y, w, h)->weight = weight;
+}
+
+void slab_fill(struct layout *layout, struct slab *slab, double x, double y, double w, double h,
+               double grey)
+{
+    slab_item(layout, slab, ITEM_FILL, x, y, w, h)->weight = grey;
+}
+
+/* A box to tick in a line whose top is at y. */
+void slab_tick_box(struct layout *layout, struct slab *slab, double x, double y)
+{
+    slab_box(layout, slab, x + 0.5, y + 1.5, 10, 10, FINE + 0.15);
+}
+
+/* What a cut at `y` leaves of an item: its part above stays, its part below is returned. */
+static bool cut_item(struct item *item, double y, struct item *below)
+{
+    bool tall = item->kind == ITEM_BOX || item->kind == ITEM_FILL || item->kind == ITEM_LINK ||
+                (item->kind == ITEM_RULE && item->h > 0);
+
+    *below = *item;
+    if (item->y >= y - 0.001) {
+        below->y -= y;
+        return true;
+    }
+    if (!tall || item->y + item->h <= y)
+        return false;
+    below->y = 0;
+    below->h = item->y + item->h - y;
+    item->h = y - item->y;
+    return true;
+}
+
+struct slab *slab_cut(struct layout *layout, struct slab *slab, double y)
+{
+    struct slab *rest = slab_new(layout);
+    size_t kept = 0;
+
+    assert(y > 0 && y < slab->height);
+    *rest = (struct slab){.height = slab->height - y, .keep = slab->keep, .flows = slab->flows,
+                          .head = slab->head};
+    for (size_t i = 0; i < slab->items.count; i++) {
+        struct item item = slab->items.items[i], below;
+        bool wholly = item.y >= y - 0.001;
+        if (cut_item(&item, y, &below))
+            *ARRAY_PUSH(layout->arena, &rest->items) = below;
+        if (!wholly)
+            slab->items.items[kept++] = item;
+    }
+    slab->items.count = kept;
+    kept = 0;
+    for (size_t i = 0; i < slab->cuts.count; i++) {
+        if (slab->cuts.items[i] > y)
+            *ARRAY_PUSH(layout->arena, &rest->cuts) = slab->cuts.items[i] - y;
+        else if (slab->cuts.items[i] < y)
+            slab->cuts.items[kept++] = slab->cuts.items[i];
+    }
+    slab->cuts.count = kept;
+    slab->height = y;
+    slab->keep = false;
+    return rest;
+}

@@ -1,0 +1,236 @@
+/* layout_step.c - a step: its number in a margin of its own, what to do and the facts in the middle,
+ * boxes and initials on the right, a blank beside each reading, a bar below where work must hold. */
+#include "layout_private.h"
+
+#include <math.h>
+#include <string.h>
+
+struct columns {
+    double body, body_width; /* x and width of the middle */
+    double sign, sign_width; /* of the right */
+};
+
+static struct columns columns_of(const struct layout *layout)
+{
+    struct columns c;
+
+    c.sign_width = layout->width > 420 ? 108 : 88;
+    c.sign = layout->width - c.sign_width;
+    c.body = 34;
+    c.body_width = c.sign - c.body - 12;
+    return c;
+}
+
+/* "before this: turn the case over", on a tinted band over the full width. */
+static void before_band(struct layout *layout, const char *text)
+{
+    struct slab *slab = slab_new(layout);
+    const double pad = 8, arrow = 16;
+
+    slab_fill(layout, slab, 0, HALF, layout->width, 0, 0.92);
+    slab_line(layout, slab, STYLE_BOLD, -1, pad, LINE - HALF / 2, "\xe2\x96\xb6");
+    double y = slab_text(layout, slab, STYLE_BOLD, pad + arrow, LINE - HALF / 2,
+                         layout->width - 2 * pad - arrow, text);
+    slab->height = up_to_grid(y + HALF / 2);
+    slab->items.items[0].h = slab->height - HALF;
+    slab->keep = true;
+    slab_push(layout, slab);
+}
+
+static double title(struct layout *layout, struct slab *slab, const struct columns *c,
+                    const struct step_block *step, double y)
+{
+    double x = c->body, wide = text_width(STYLE_STEP, step->action);
+
+    slab_line(layout, slab, STYLE_STEP_BOLD, -1, 0, y, step->number);
+    slab_line(layout, slab, STYLE_STEP, -1, x, y, step->action);
+    if (wide > c->body_width * 0.5) { /* a long word for the action: the object goes below it */
+        y += LINE;
+        wide = 0;
+    } else if (wide > 0) {
+        wide += 6;
+    }
+    return slab_text(layout, slab, STYLE_STEP_BOLD, x + wide, y, c->body_width - wide,
+                     step->object);
+}
+
+static double cautions(struct layout *layout, struct slab *slab, const struct columns *c,
+                       const struct step_block *step, double y)
+{
+    const double pad = 6, sign = 20;
+
+    for (size_t i = 0; i < step->cautions.count; i++) {
+        double top = y + HALF / 2;
+        size_t box = slab->items.count;
+        slab_box(layout, slab, c->body, top, c->body_width, 0, STRONG);
+        slab_line(layout, slab, STYLE_HEADING_2, -1, c->body + pad, top - HALF / 2 + 3,
+                  "\xe2\x9a\xa0");
+        y = slab_text(layout, slab, STYLE_BOLD, c->body + pad + sign, top + HALF / 2,
+                      c->body_width - sign - 2 * pad, step->cautions.items[i]);
+        slab->items.items[box].h = y + HALF / 2 - top;
+        y += HALF;
+    }
+    return up_to_grid(y);
+}
+
+static double fields(struct layout *layout, struct slab *slab, const struct columns *c,
+                     const struct step_block *step, double y)
+{
+    double label_width = 0;
+
+    for (size_t i = 0; i < step->fields.count; i++)
+        label_width = fmax(label_width, text_width(STYLE_SMALL, step->fields.items[i].label));
+    label_width = fmin(label_width + 1, c->body_width * 0.3);
+    for (size_t i = 0; i < step->fields.count; i++) {
+        double a = slab_text(layout, slab, STYLE_SMALL, c->body, y, label_width,
+                             step->fields.items[i].label);
+        double b = slab_text(layout, slab, step->fields.items[i].strong ? STYLE_BOLD : STYLE_BODY,
+                             c->body + label_width + 8, y, c->body_width - label_width - 8,
+                             step->fields.items[i].text);
+        y = fmax(a, b);
+    }
+    return y;
+}
+
+/* Boxes to tick, a count, initials, one below the other. */
+static double sign_column(struct layout *layout, struct slab *slab, const struct columns *c,
+                          const struct step_block *step, double y)
+{
+    const double pitch = LINE + HALF;
+
+    for (size_t i = 0; i < step->checks.count; i++) {
+        const struct step_check *check = &step->checks.items[i];
+        double x = c->sign + 16;
+        const char *words = check->label != NULL ? check->label : "";
+        switch (check->kind) {
+        case CHECK_TICK:
+            slab_tick_box(layout, slab, c->sign, y);
+            break;
+        case CHECK_COUNT:
+            slab_box(layout, slab, c->sign, y - 1, 30, LINE + 3, FINE);
+            x = c->sign + 36;
+            break;
+        case CHECK_INITIALS:
+            if (check->label == NULL)
+                words = label(layout->labels, "card.initials");
+            x = c->sign;
+            slab_rule(layout, slab, fmin(x + text_width(STYLE_SMALL, words) + 4,
+                                         layout->width - 24),
+                      y + LINE - 1, fmax(layout->width - x - text_width(STYLE_SMALL, words) - 4, 24),
+                      FINE);
+            break;
+        default:
+            continue;
+        }
+        double below = slab_text(layout, slab, STYLE_SMALL, x, y, layout->width - x, words);
+        y = fmax(y + pitch, up_to_grid(below + HALF));
+    }
+    return y;
+}
+
+/* A reading: what, its limit and its id, and a blank high enough to write in with a pencil. */
+static double reading(struct layout *layout, struct slab *slab, const struct columns *c,
+                      const struct step_check *check, double y)
+{
+    const double blank = 2 * LINE;
+    double top = y + HALF / 2, text = top, indent = 0;
+
+    slab_rule(layout, slab, c->body, y, layout->width - c->body, HAIR);
+    if (check->label != NULL) {
+        indent = text_width(STYLE_SMALL, check->label) + 8;
+        if (indent > c->body_width * 0.3 || check->limit == NULL) {
+            text = slab_text(layout, slab, STYLE_SMALL, c->body, text, c->body_width, check->label);
+            indent = 0;
+        } else {
+            slab_line(layout, slab, STYLE_SMALL, -1, c->body, text, check->label);
+        }
+    }
+    if (check->limit != NULL)
+        text = slab_text(layout, slab, STYLE_BOLD, c->body + indent, text, c->body_width - indent,
+                         check->limit);
+    if (check->id != NULL)
+        text = slab_text(layout, slab, STYLE_SMALL, c->body, text, c->body_width, check->id);
+    slab_box(layout, slab, c->sign, top, c->sign_width, blank, FINE);
+    if (check->unit != NULL)
+        slab_line(layout, slab, STYLE_SMALL, 1, layout->width - 4, top + blank - LINE - 1,
+                  check->unit);
+    return up_to_grid(fmax(text, top + blank) + HALF / 2);
+}
+
+static double last_chance(struct layout *layout, struct slab *slab, const struct columns *c,
+                          const struct step_block *step, double y)
+{
+    const double inset = 10;
+    double top = y + HALF / 2;
+
+    if (step->last_chance.count == 0)
+        return y;
+    y = slab_text(layout, slab, STYLE_SMALL_BOLD, c->body + inset, top, c->body_width - inset,
+                  label(layout->labels, "card.last-chance"));
+    for (size_t i = 0; i < step->last_chance.count; i++) {
+        slab_tick_box(layout, slab, c->body + inset, y);
+        y = slab_text(layout, slab, STYLE_BODY, c->body + inset + 16, y,
+                      c->body_width - inset - 16, step->last_chance.items[i]);
+    }
+    slab_item(layout, slab, ITEM_RULE, c->body + 2, top + 1, 0, y - top)->weight = 2.5;
+    return up_to_grid(y + HALF / 2);
+}
+
+/* The hold point: a black bar over the full width, then room for two signatures and the date. */
+static void hold_bar(struct layout *layout, const struct step_block *step)
+{
+    struct slab *slab = slab_new(layout);
+    const struct labels *labels = layout->labels;
+    const double pad = 8, cell = 3 * LINE;
+    double first = layout->width * 0.4, second = layout->width * 0.8, y;
+    const char *seen_by = label(labels, "card.seen-by"), *bar = label(labels, "card.hold");
+
+    if (step->witness != NULL) {
+        bar = str_print(layout->arena, "%s \xc2\xb7 %s", bar, step->witness);
+        seen_by = str_print(layout->arena, "%s: %s", seen_by, step->witness);
+    }
+    slab_fill(layout, slab, 0, 0, layout->width, 0, 0);
+    y = slab_text(layout, slab, STYLE_STEP_BOLD, pad, HALF / 2, layout->width - 2 * pad, bar);
+    for (size_t i = 1; i < slab->items.count; i++)
+        slab->items.items[i].weight = 1; /* white on black */
+    y = up_to_grid(y + HALF / 2);
+    slab->items.items[0].h = y;
+    slab_text(layout, slab, STYLE_SMALL, 4, y + 1, first - 8, label(labels, "card.done-by"));
+    slab_text(layout, slab, STYLE_SMALL, first + 4, y + 1, second - first - 8, seen_by);
+    slab_text(layout, slab, STYLE_SMALL, second + 4, y + 1, layout->width - second - 8,
+              label(labels, "card.date"));
+    slab_item(layout, slab, ITEM_RULE, first, y, 0, cell)->weight = FINE;
+    slab_item(layout, slab, ITEM_RULE, second, y, 0, cell)->weight = FINE;
+    slab_box(layout, slab, STRONG / 2, STRONG / 2, layout->width - STRONG, y + cell - STRONG,
+             STRONG);
+    slab->cuts.count = 0;
+    slab->height = up_to_grid(y + cell);
+    slab_push(layout, slab);
+}
+
+void layout_step(struct layout *layout, const struct step_block *step)
+{
+    struct columns c = columns_of(layout);
+    struct slab *slab = slab_new(layout);
+    double y = HALF, side;
+
+    if (step->before != NULL)
+        before_band(layout, step->before);
+    slab_rule(layout, slab, 0, HALF / 2, layout->width, FINE);
+    side = sign_column(layout, slab, &c, step, y);
+    y = title(layout, slab, &c, step, y);
+    y = cautions(layout, slab, &c, step, y);
+    y = fields(layout, slab, &c, step, y);
+    y = last_chance(layout, slab, &c, step, y);
+    y = fmax(y, side);
+    for (size_t i = 0; i < step->checks.count; i++)
+        if (step->checks.items[i].kind == CHECK_READING) {
+            y = reading(layout, slab, &c, &step->checks.items[i], y + HALF / 2);
+            *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
+        }
+    slab->height = up_to_grid(y + HALF / 2);
+    slab->keep = step->hold_point;
+    slab_push(layout, slab);
+    if (step->hold_point)
+        hold_bar(layout, step);
+}

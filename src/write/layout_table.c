@@ -1,0 +1,242 @@
+/* layout_table.c - tables: widths from the text, figures aligned on the decimal point, the heading
+ * repeated on each page, no row split. */
+#include "layout_private.h"
+
+#include <math.h>
+#include <string.h>
+
+struct grid {
+    const struct table *table;
+    double *x, *width;      /* of each column */
+    double *point;          /* where decimal points stand within the column; < 0: not aligned */
+};
+
+static const double gap = 9;
+
+static bool is_figure(enum cell_kind kind)
+{
+    return kind == CELL_COUNT || kind == CELL_QUANTITY || kind == CELL_MONEY ||
+           kind == CELL_FORMULA;
+}
+
+static const char *printed(const struct cell *cell)
+{
+    if (cell->kind == CELL_VERDICT && cell->text == NULL)
+        return verdict_words(cell->verdict);
+    return cell->text != NULL && cell->kind != CELL_FORMULA ? cell->text : "";
+}
+
+/* The text with its unit, if the text has not got it already. */
+static const char *with_unit(struct layout *layout, const struct cell *cell)
+{
+    const char *text = printed(cell);
+
+    if (cell->kind == CELL_FORMULA)
+        text = str_decimal(layout->arena, cell->number, floor(cell->number) < cell->number ? 2 : 0);
+    if (cell->unit == NULL || *cell->unit == '\0' || *text == '\0' ||
+        strstr(text, cell->unit) != NULL)
+        return text;
+    return str_print(layout->arena, "%s %s", text, cell->unit);
+}
+
+static enum style style_of(const struct cell *cell)
+{
+    return cell->kind == CELL_VERDICT && cell->verdict == VERDICT_OUTSIDE ? STYLE_SMALL_BOLD
+                                                                          : STYLE_SMALL;
+}
+
+static double cell_width(struct layout *layout, const struct cell *cell)
+{
+    const char *text = with_unit(layout, cell);
+    double widest = 0;
+
+    for (;;) { /* of its lines */
+        size_t length = strcspn(text, "\n");
+        widest = fmax(widest, font_width(styles[style_of(cell)].face, text, length,
+                                         styles[STYLE_SMALL].size));
+        if (text[length] == '\0')
+            break;
+        text += length + 1;
+    }
+    if (cell->kind == CELL_BOX)
+        return 12;
+    return cell->kind == CELL_BLANK ? fmax(widest, 62) : widest;
+}
+
+/* The longest word: a column is not made narrower than this while there is room. */
+static double word_width(enum style style, const char *text)
+{
+    double widest = 0;
+
+    while (*text != '\0') {
+        size_t length = strcspn(text, " \n-/");
+        widest = fmax(widest, font_width(styles[style].face, text, length, styles[style].size));
+        text += length + (text[length] != '\0');
+    }
+    return widest;
+}
+
+/* Width of a figure up to its decimal point (or to the end of its digits). */
+static double before_point(const char *text)
+{
+    size_t length = strspn(text, "+-0123456789 ");
+
+    if (strncmp(text, "\xe2\x88\x92", 3) == 0) /* a real minus sign */
+        length = 3 + strspn(text + 3, "0123456789");
+    while (length > 0 && text[length - 1] == ' ')
+        length--;
+    return font_width(FACE_REGULAR, text, length, styles[STYLE_SMALL].size);
+}
+
+struct demand {
+    double least, natural;
+    unsigned weight;
+};
+
+static void measure(struct layout *layout, const struct table *table, size_t column,
+                    struct demand *demand, struct grid *grid)
+{
+    const struct column *c = &table->columns.items[column];
+    double before = 0, after = 0;
+
+    demand->weight = c->weight;
+    demand->natural = text_width(STYLE_SMALL_BOLD, c->heading);
+    demand->least = word_width(STYLE_SMALL_BOLD, c->heading);
+    for (size_t i = 0; i < table->rows.count; i++) {
+        const struct cell *cell = &table->rows.items[i][column];
+        double wide = cell_width(layout, cell);
+        demand->natural = fmax(demand->natural, wide);
+        demand->least = fmax(demand->least, cell->kind == CELL_BLANK || cell->kind == CELL_BOX
+                                                ? wide
+                                                : word_width(style_of(cell), with_unit(layout, cell)));
+        if (is_figure(c->kind)) {
+            double left = before_point(with_unit(layout, cell));
+            before = fmax(before, left);
+            after = fmax(after, wide - left);
+        }
+    }
+    grid->point[column] = is_figure(c->kind) ? before : -1;
+    if (is_figure(c->kind))
+        demand->natural = fmax(demand->natural, before + after);
+}
+
+/* Gives out `room` above the least widths, in proportion to what each column still wants. */
+static void share(struct demand *demands, size_t count, double room, double *width)
+{
+    double least = 0, want = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        demands[i].least = fmin(demands[i].least, demands[i].natural);
+        least += demands[i].least;
+        want += demands[i].natural - demands[i].least;
+    }
+    for (size_t i = 0; i < count; i++) {
+        double more = demands[i].natural - demands[i].least;
+        if (least > room)
+            width[i] = room * demands[i].least / least; /* words will be broken */
+        else if (least + want > room)
+            width[i] = demands[i].least + more * (room - least) / want;
+        else
+            width[i] = demands[i].natural;
+    }
+}
+
+/* Room left over goes to the columns with a weight; without any, the table stays narrow. */
+static void widen(const struct demand *demands, size_t count, double room, double *width)
+{
+    double used = 0;
+    unsigned weights = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        used += width[i];
+        weights += demands[i].weight;
+    }
+    if (weights == 0 || used >= room)
+        return;
+    for (size_t i = 0; i < count; i++)
+        width[i] += (room - used) * demands[i].weight / weights;
+}
+
+static struct grid grid_of(struct layout *layout, const struct table *table)
+{
+    size_t count = table->columns.count;
+    struct demand *demands = ARENA_ARRAY(layout->arena, struct demand, count);
+    struct grid grid = {table, ARENA_ARRAY(layout->arena, double, count),
+                        ARENA_ARRAY(layout->arena, double, count),
+                        ARENA_ARRAY(layout->arena, double, count)};
+    double room = layout->width - gap * (double)(count - 1), x = 0;
+
+    for (size_t i = 0; i < count; i++)
+        measure(layout, table, i, &demands[i], &grid);
+    share(demands, count, room, grid.width);
+    for (size_t i = 0; i < count; i++) /* a column too narrow for its figures gives up aligning */
+        if (grid.width[i] < demands[i].natural - 0.01)
+            grid.point[i] = -1;
+    widen(demands, count, room, grid.width);
+    for (size_t i = 0; i < count; i++) {
+        grid.x[i] = x;
+        x += grid.width[i] + gap;
+    }
+    return grid;
+}
+
+static struct slab *heading_row(struct layout *layout, const struct grid *grid)
+{
+    struct slab *slab = slab_new(layout);
+    size_t count = grid->table->columns.count;
+    double y = 0;
+
+    for (size_t i = 0; i < count; i++)
+        y = fmax(y, slab_text(layout, slab, STYLE_SMALL_BOLD, grid->x[i], HALF / 2, grid->width[i],
+                              grid->table->columns.items[i].heading));
+    slab->cuts.count = 0;
+    slab->height = up_to_grid(y + HALF / 2);
+    slab_rule(layout, slab, 0, slab->height, grid->x[count - 1] + grid->width[count - 1], 0.9);
+    slab->keep = true;
+    return slab;
+}
+
+static double cell(struct layout *layout, struct slab *slab, const struct grid *grid, size_t column,
+                   const struct cell *value)
+{
+    double x = grid->x[column], width = grid->width[column], y = HALF / 2;
+    const char *text = with_unit(layout, value);
+
+    if (value->kind == CELL_BOX) {
+        slab_tick_box(layout, slab, x, y);
+        return y + LINE;
+    }
+    if (value->kind == CELL_BLANK) {
+        slab_box(layout, slab, x, y - 1, width, 2 * LINE - 1, FINE);
+        if (*text != '\0')
+            slab_line(layout, slab, STYLE_SMALL, 1, x + width - 3, y + LINE - 4, text);
+        return y + 2 * LINE;
+    }
+    if (*text == '\0')
+        return y + LINE;
+    if (grid->point[column] >= 0 && strchr(text, '\n') == NULL)
+        x += grid->point[column] - before_point(text);
+    return slab_text(layout, slab, style_of(value), x, y, grid->x[column] + width - x + 0.5, text);
+}
+
+void layout_table(struct layout *layout, const struct table *table)
+{
+    if (table->rows.count == 0 || table->columns.count == 0)
+        return;
+    struct grid grid = grid_of(layout, table);
+    struct slab *head = heading_row(layout, &grid);
+    size_t last = table->columns.count - 1;
+
+    head->before = HALF;
+    slab_push(layout, head);
+    for (size_t i = 0; i < table->rows.count; i++) {
+        struct slab *slab = slab_new(layout);
+        double y = 0;
+        for (size_t j = 0; j < table->columns.count; j++)
+            y = fmax(y, cell(layout, slab, &grid, j, &table->rows.items[i][j]));
+        slab->height = up_to_grid(y + HALF / 2);
+        slab_rule(layout, slab, 0, slab->height, grid.x[last] + grid.width[last], HAIR);
+        slab->head = head;
+        slab_push(layout, slab);
+    }
+}

@@ -1,0 +1,267 @@
+/* page.c - slabs on pages: nothing split that fits on a page, no heading left behind, head and foot
+ * on every page. */
+#include "layout_private.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+struct filler {
+    struct layout *layout;
+    struct pages *pages;
+    size_t section;
+    double top, bottom; /* of the body on each page but the first */
+    double y;
+    bool empty; /* nothing on the page yet */
+};
+
+static void new_page(struct filler *f)
+{
+    struct page *page = ARRAY_PUSH(f->layout->arena, f->pages);
+
+    *page = (struct page){.section = f->section};
+    *ARRAY_PUSH(f->layout->arena, &page->placed) = (struct placed){0}; /* the head, first to be read */
+    f->y = f->top;
+    f->empty = true;
+}
+
+static void place_at(struct filler *f, const struct slab *slab, double y)
+{
+    struct page *page = &f->pages->items[f->pages->count - 1];
+
+    *ARRAY_PUSH(f->layout->arena, &page->placed) = (struct placed){slab, y};
+}
+
+static void put(struct filler *f, const struct slab *slab)
+{
+    if (f->empty && slab->head != NULL) {
+        place_at(f, slab->head, f->y);
+        f->y += slab->head->height;
+        f->empty = false;
+    }
+    if (!f->empty)
+        f->y += slab->before;
+    place_at(f, slab, f->y);
+    f->y += slab->height;
+    f->empty = false;
+}
+
+static double space_for(const struct filler *f, const struct slab *slab)
+{
+    double space = f->bottom - f->y;
+
+    if (!f->empty)
+        space -= slab->before;
+    else if (slab->head != NULL)
+        space -= slab->head->height;
+    return space;
+}
+
+/* The last place at or above `space` where the slab may be cut; 0 if there is none. */
+static double cut_for(const struct slab *slab, double space)
+{
+    double best = 0;
+
+    for (size_t i = 0; i < slab->cuts.count; i++) {
+        double cut = slab->cuts.items[i];
+        if (cut <= space + 0.01 && cut > best && cut < slab->height - 0.01)
+            best = cut;
+    }
+    return best;
+}
+
+/* One slab, cut where it must be. */
+static void put_cutting(struct filler *f, struct slab *slab)
+{
+    while (slab->height > space_for(f, slab) + 0.01) {
+        double page = f->bottom - f->top - (slab->head != NULL ? slab->head->height : 0);
+        double cut = slab->flows || slab->height > page ? cut_for(slab, space_for(f, slab)) : 0;
+        if (cut > 0) {
+            struct slab *rest = slab_cut(f->layout, slab, cut);
+            put(f, slab);
+            slab = rest;
+        } else if (f->empty) {
+            break; /* a figure or a word taller than a page: the caller has scaled it to fit */
+        }
+        new_page(f);
+    }
+    put(f, slab);
+}
+
+/* What a group needs on the page where it begins; a paragraph at its end needs its first lines. */
+static double group_height(const struct slabs *slabs, size_t first, size_t last)
+{
+    double height = 0;
+
+    for (size_t i = first; i <= last; i++) {
+        const struct slab *slab = slabs->items[i];
+        bool part = i == last && slab->flows && slab->cuts.count > 0;
+        height += (i > first ? slab->before : 0) + (part ? slab->cuts.items[0] : slab->height);
+    }
+    return height;
+}
+
+static void fill(struct filler *f, const struct slabs *slabs)
+{
+    for (size_t first = 0; first < slabs->count;) {
+        size_t last = first;
+        while (last + 1 < slabs->count && slabs->items[last]->keep)
+            last++;
+        double needs = group_height(slabs, first, last);
+        if (needs > space_for(f, slabs->items[first]) + 0.01 && !f->empty &&
+            needs <= f->bottom - f->top + 0.01)
+            new_page(f);
+        for (; first <= last; first++)
+            put_cutting(f, slabs->items[first]);
+    }
+}
+
+/* ---------- head and foot ---------- */
+
+static const char *labelled(struct layout *layout, const char *key, const char *text)
+{
+    return str_print(layout->arena, "%s %s", label(layout->labels, key), text);
+}
+
+/* Engine, serial, title on the left; card, page, revision on the right; a rule below. `page` NULL
+ * gives the same head without numbers, for its height. */
+static struct slab *head_slab(struct layout *layout, const struct section *section,
+                              const struct page *page)
+{
+    struct slab *slab = slab_new(layout);
+    const struct pack *pack = layout->pack;
+    struct str_buf left = {.arena = layout->arena};
+    double wide = layout->width > 400 ? 150 : 110, right = layout->width, y, z = 0;
+
+    str_add(&left, pack->engine != NULL ? pack->engine : pack->title);
+    if (pack->serial != NULL)
+        str_add_print(&left, " \xc2\xb7 %s %s", label(layout->labels, "cover.serial"), pack->serial);
+    y = slab_text(layout, slab, STYLE_SMALL, 0, 0, layout->width - wide, left.bytes);
+    y = slab_text(layout, slab, STYLE_TITLE, 0, y, layout->width - wide, section->title);
+    if (section->kind == SECTION_CARD && section->place != NULL)
+        slab_line(layout, slab, STYLE_BOLD, 1, right, z, labelled(layout, "card.place", section->place));
+    z += LINE;
+    if (page != NULL)
+        slab_line(layout, slab, STYLE_SMALL, 1, right, z,
+                  str_print(layout->arena, "%s %zu %s %zu", label(layout->labels, "card.page"),
+                            page->number, label(layout->labels, "card.of"), page->of));
+    z += LINE;
+    if (section->kind == SECTION_CARD)
+        z = fmax(z, y - LINE);
+    struct text_lines id = {0};
+    if (section->kind == SECTION_CARD)
+        text_break(layout->arena, FACE_REGULAR, styles[STYLE_SMALL].size, wide - 8, section->id,
+                   &id);
+    for (size_t i = 0; i < id.count; i++, z += LINE)
+        slab_line(layout, slab, STYLE_SMALL, 1, right, z, id.items[i].text);
+    y = up_to_grid(fmax(y, z)) + HALF / 2;
+    slab_rule(layout, slab, 0, y, layout->width, STRONG);
+    slab->height = up_to_grid(y + HALF);
+    return slab;
+}
+
+static struct slab *foot_slab(struct layout *layout, const struct section *section, size_t number,
+                              size_t total)
+{
+    struct slab *slab = slab_new(layout);
+    const struct pack *pack = layout->pack;
+
+    slab_rule(layout, slab, 0, 2, layout->width, HAIR);
+    if (section->fingerprint != NULL)
+        slab_line(layout, slab, STYLE_SMALL, -1, 0, 4,
+                  labelled(layout, "card.fingerprint",
+                           str_slice(layout->arena, section->fingerprint,
+                                     strnlen(section->fingerprint, 16))));
+    if (pack->revision != NULL)
+        slab_line(layout, slab, STYLE_SMALL, 0, layout->width / 2 + 12, 4,
+                  labelled(layout, "cover.revision", pack->revision));
+    slab_line(layout, slab, STYLE_SMALL, 1, layout->width, 4,
+              str_print(layout->arena, "%zu / %zu", number, total));
+    slab->height = LINE + HALF;
+    return slab;
+}
+
+/* Where the engine stands when the card is picked up, in a tinted band under the head. */
+static void push_state(struct layout *layout, const struct section *section)
+{
+    struct slab *slab = slab_new(layout);
+    const double pad = 8;
+
+    if (section->state == NULL || *section->state == '\0')
+        return;
+    slab_fill(layout, slab, 0, 0, layout->width, 0, 0.92);
+    double y = slab_text(layout, slab, STYLE_SMALL_BOLD, pad, HALF / 2, layout->width - 2 * pad,
+                         label(layout->labels, "card.state"));
+    y = slab_text(layout, slab, STYLE_BODY, pad, y, layout->width - 2 * pad, section->state);
+    slab->height = up_to_grid(y + HALF / 2);
+    slab->items.items[0].h = slab->height;
+    slab_push(layout, slab);
+}
+
+static void push_cover_title(struct layout *layout)
+{
+    struct slab *slab = slab_new(layout);
+    const struct pack *pack = layout->pack;
+    double y = 5 * LINE;
+
+    y = slab_text(layout, slab, STYLE_COVER, 0, y, layout->width, pack->title);
+    if (pack->engine != NULL && !str_equal(pack->engine, pack->title))
+        y = slab_text(layout, slab, STYLE_HEADING_1, 0, y, layout->width, pack->engine);
+    if (pack->serial != NULL)
+        y = slab_text(layout, slab, STYLE_HEADING_1, 0, y, layout->width,
+                      labelled(layout, "cover.serial", pack->serial));
+    y += HALF;
+    slab_rule(layout, slab, 0, y, layout->width, STRONG);
+    slab->height = up_to_grid(y + LINE);
+    slab_push(layout, slab);
+}
+
+static void lay_out_section(struct layout *layout, struct pages *pages, size_t index)
+{
+    const struct section *section = layout->pack->sections.items[index];
+    struct slabs slabs = {0};
+    struct filler f = {.layout = layout, .pages = pages, .section = index};
+    bool cover = section->kind == SECTION_COVER;
+
+    layout->slabs = &slabs;
+    if (cover)
+        push_cover_title(layout);
+    else
+        push_state(layout, section);
+    for (size_t i = 0; i < section->blocks.count; i++)
+        layout_block(layout, section->blocks.items[i]);
+    layout_sources(layout, section);
+
+    f.top = layout->margin_top + (cover ? 0 : head_slab(layout, section, NULL)->height);
+    f.bottom = layout->page_height - layout->margin_bottom - LINE - HALF - HALF;
+    f.bottom = f.top + floor((f.bottom - f.top) / HALF) * HALF;
+    assert(f.bottom - f.top > 10 * LINE);
+    pages->first[index] = pages->count;
+    new_page(&f);
+    fill(&f, &slabs);
+    for (size_t i = pages->first[index]; i < pages->count; i++) {
+        pages->items[i].number = i - pages->first[index] + 1;
+        pages->items[i].of = pages->count - pages->first[index];
+    }
+}
+
+struct pages *layout_pages(struct layout *layout)
+{
+    struct pages *pages = ARENA_NEW(layout->arena, struct pages);
+    size_t sections = layout->pack->sections.count;
+
+    pages->first = ARENA_ARRAY(layout->arena, size_t, sections);
+    for (size_t i = 0; i < sections; i++)
+        lay_out_section(layout, pages, i);
+    for (size_t i = 0; i < pages->count; i++) {
+        struct page *page = &pages->items[i];
+        const struct section *section = layout->pack->sections.items[page->section];
+        if (section->kind != SECTION_COVER)
+            page->placed.items[0] =
+                (struct placed){head_slab(layout, section, page), layout->margin_top};
+        *ARRAY_PUSH(layout->arena, &page->placed) =
+            (struct placed){foot_slab(layout, section, i + 1, pages->count),
+                            layout->page_height - layout->margin_bottom - LINE - HALF};
+    }
+    return pages;
+}

@@ -1,0 +1,156 @@
+/* text.c - the line breaker. libharu's own returns offsets inside letters and 0 for a long word, so
+ * it is not used; it draws each line as it stands. */
+#include "text_private.h"
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+#include <utf8proc.h>
+
+#include <gudgeon/pack.h>
+
+static bool is_mark(uint32_t point)
+{
+    return point >= 0x300 && point <= 0x36f;
+}
+
+const char *text_drawable(struct arena *arena, const char *text)
+{
+    struct str_buf out = {.arena = arena};
+    utf8proc_uint8_t *composed = NULL;
+    const utf8proc_option_t options = UTF8PROC_STABLE | UTF8PROC_COMPOSE | UTF8PROC_NULLTERM;
+    bool plain = true;
+
+    for (const char *at = text; *at != '\0' && plain; at++)
+        plain = *at == '\n' || (*at >= ' ' && *at <= '~');
+    if (plain)
+        return text;
+    if (utf8proc_map((const utf8proc_uint8_t *)text, 0, &composed, options) < 0)
+        composed = NULL;
+    const char *from = composed != NULL ? (const char *)composed : text;
+    str_add(&out, "");
+    while (*from != '\0') {
+        const char *letter = from;
+        uint32_t point = str_code_point(&from);
+        if (point == '\n' || pack_font_has(point))
+            str_add_bytes(&out, letter, (size_t)(from - letter));
+        else
+            str_add(&out, point < ' ' ? " " : "\xef\xbf\xbd");
+    }
+    free(composed);
+    return out.bytes;
+}
+
+/* Where a line may end: after `before`, with `after` next on the new line. */
+static bool may_break(uint32_t before_that, uint32_t before, uint32_t after)
+{
+    switch (before) {
+    case '-':
+    case '/':
+        /* Not within numbers, ranges, fractions, or a sign before a number: 1-1/2, -0.001. */
+        return before_that != ' ' && before_that != 0 && after != ' ' &&
+               !(after >= '0' && after <= '9');
+    case 0x2013: /* en dash between limits binds, spaced it breaks at its spaces */
+        return false;
+    case 0x2014:
+        return after != ' ';
+    default:
+        return false;
+    }
+}
+
+struct breaker {
+    struct arena *arena;
+    enum face face;
+    double size, width;
+    struct text_lines *lines;
+};
+
+static void push_line(struct breaker *b, const char *from, const char *to)
+{
+    while (to > from && to[-1] == ' ')
+        to--;
+    struct text_line *line = ARRAY_PUSH(b->arena, b->lines);
+    line->text = str_slice(b->arena, from, (size_t)(to - from));
+    line->width = font_width(b->face, from, (size_t)(to - from), b->size);
+}
+
+/* True for a space that holds a number and a short word (its unit) together. */
+static bool binds(const char *start, const char *space)
+{
+    if (space == start || space[-1] < '0' || space[-1] > '9')
+        return false;
+    size_t letters = strcspn(space + 1, " \n");
+    return letters >= 1 && letters <= 4 && !(space[1] >= '0' && space[1] <= '9') && space[1] != '(';
+}
+
+/* One line off the front of [from, end): where the next begins. */
+static const char *take_line(struct breaker *b, const char *from, const char *end)
+{
+    const char *at = from, *good_end = NULL, *good_next = NULL;
+    const char *weak_end = NULL, *weak_next = NULL; /* a bound space, if nothing better comes */
+    double used = 0;
+    uint32_t before_that = 0, before = 0;
+
+    while (at < end) {
+        const char *letter = at;
+        uint32_t point = str_code_point(&at);
+        double wide = font_advance(b->face, point) * b->size / 1000.0;
+        if (point == ' ' && letter > from && binds(from, letter)) {
+            weak_end = letter;
+            weak_next = at;
+        } else if (point == ' ' && letter > from) {
+            good_end = letter;
+            good_next = at;
+        } else if (letter > from && may_break(before_that, before, point)) {
+            good_end = good_next = letter;
+        }
+        used += wide;
+        if (used > b->width + 0.01 && point != ' ') {
+            if (good_end == NULL && weak_end != NULL) {
+                good_end = weak_end;
+                good_next = weak_next;
+            }
+            if (good_end == NULL) { /* one word fills the line: break between letters */
+                good_end = letter > from ? letter : at;
+                while (good_end > from && good_end < end && good_end != at &&
+                       is_mark(point)) { /* keep a mark with its letter */
+                    do
+                        good_end--;
+                    while (good_end > from && ((unsigned char)*good_end & 0xc0) == 0x80);
+                    const char *peek = good_end;
+                    point = str_code_point(&peek);
+                }
+                if (good_end == from)
+                    good_end = at;
+                good_next = good_end;
+            }
+            push_line(b, from, good_end);
+            while (good_next < end && *good_next == ' ')
+                good_next++;
+            return good_next;
+        }
+        before_that = before;
+        before = point;
+    }
+    push_line(b, from, end);
+    return end;
+}
+
+void text_break(struct arena *arena, enum face face, double size, double width, const char *text,
+                struct text_lines *lines)
+{
+    struct breaker b = {arena, face, size, width, lines};
+
+    assert(width > 0);
+    for (;;) {
+        const char *end = text + strcspn(text, "\n");
+        const char *at = text;
+        do
+            at = take_line(&b, at, end);
+        while (at < end);
+        if (*end == '\0')
+            break;
+        text = end + 1;
+    }
+}
