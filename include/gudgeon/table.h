@@ -61,8 +61,6 @@ struct table_thread {
     int64_t root_pm;         /* d3 of the external thread, rounded root; = minor_pm where the form has one */
     double stress_area_m2;   /* tensile stress area, or NAN */
     const char *area_rule;   /* "ISO 898-1", "ASME B1.1", "mean of effective and core (no standard)" */
-    const char *tap_drill;   /* as sold: "8.5 mm", "#7", "F", "5/16 in"; "" when not read */
-    int64_t tap_drill_pm;
 };
 struct table_form {
     struct table_row row;
@@ -137,6 +135,16 @@ const struct table_hole *table_hole_find(const struct table_set *set,
 bool table_bearing_face(const struct table_set *set, const struct table_thread *thread,
                         int64_t *outside_pm, int64_t *hole_pm, const char **source);
 
+/* Tapping drills as sold; sources differ, each keeps its row and the first is used. */
+struct table_tap_drill {
+    struct table_row row;
+    const char *thread;         /* a thread name */
+    const char *drill;          /* "8.5 mm", "#7", "F", "25/64" */
+    int64_t size_pm;
+};
+const struct table_tap_drill *table_tap_drill_find(const struct table_set *set,
+                                                   const struct table_thread *thread);
+
 struct table_drill {            /* number, letter and fraction drills by name */
     struct table_row row;
     const char *name;
@@ -205,6 +213,8 @@ struct table_torque {
     double low_n_m, high_n_m;
     double most_n_m;         /* never beyond this, or NAN */
     double preload_n;        /* where the table prints it, or NAN */
+    double friction;         /* the row holds for this coefficient rather than for a lubricant: it is
+                                used only where a joint names the table; else NAN */
     const char *unit;        /* as printed in the source: "lbf in" */
 };
 struct table_torques {
@@ -224,7 +234,7 @@ enum table_holds {
     TABLE_HOLDS,
     TABLE_HOLDS_UNSAID,  /* the row states no condition at all */
     TABLE_DIFFERS,       /* one condition differs: a factor may carry it over */
-    TABLE_DIFFERS_MORE,  /* more than one differs */
+    TABLE_DIFFERS_MORE,  /* more than one differs, or the row holds for a friction coefficient */
 };
 /* `what` (may be NULL): the first condition that differs, "lubricant", "plating" or "fastener". */
 enum table_holds table_torque_holds(const struct table_torque *row, struct table_condition condition,
@@ -351,6 +361,11 @@ const struct table_material *table_material_find(const struct table_set *set, co
 /* The next row of the same material from another source; NULL at the end. */
 const struct table_material *table_material_next(const struct table_set *set,
                                                  const struct table_material *row);
+/* The first row of the same material that has the value of a column ("density", "poisson", ...);
+ * NULL if none has. */
+const struct table_material *table_material_with(const struct table_set *set,
+                                                 const struct table_material *row,
+                                                 const char *heading);
 /* Middle of a range where it is one. */
 double table_material_expansion(const struct table_material *row);
 double table_material_modulus(const struct table_material *row);
@@ -402,7 +417,12 @@ struct table_caution {
     bool cover;               /* for the cover, once, besides the step */
 };
 /* Every caution row that the fact calls for, in table order: key, text value (may be NULL), number
- * (NAN if none). */
+ * (NAN if none). Facts of the built-in table and their values:
+ *   always · heat · cooling · bearing · crank-at · consumable         (no value: that there is one)
+ *   material: a material's name · fit: interference · carries: fuel · prove: as the spec writes it
+ *   phase: strip, clean, first-run · duty: aircraft, marine, stationary · lock: wire, split-pin
+ *   tools: a tool's id · part: the id, and each of its words · inspect: dye · plating: cadmium
+ *   torque: derived, angle, stretch · weight: number in kg · people: number */
 struct table_cautions {
     const struct table_caution **items;
     size_t count, room;

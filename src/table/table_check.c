@@ -33,7 +33,8 @@ static const struct table_column *column_with(const struct table_kind *kind, uns
 /* Where sources are known to disagree, each keeps its row; the first is used, the others are shown. */
 static bool sources_may_differ(enum table_kind_id id)
 {
-    return id == KIND_MATERIAL || id == KIND_FRICTION || id == KIND_CEILING || id == KIND_RULE;
+    return id == KIND_MATERIAL || id == KIND_FRICTION || id == KIND_CEILING || id == KIND_RULE ||
+           id == KIND_TAP_DRILL;
 }
 
 static bool same_key(const struct checking *checking, size_t a, size_t b)
@@ -161,8 +162,6 @@ static const char *thread_fault(const struct table_thread *thread)
         return "the effective diameter must lie between minor and major";
     if (thread->root_pm != TABLE_NO_PM && thread->root_pm > thread->minor_pm)
         return "the root cannot be larger than the minor diameter";
-    if (thread->tap_drill_pm != TABLE_NO_PM && thread->tap_drill_pm >= thread->major_pm)
-        return "the tapping drill is as large as the thread";
     return NULL;
 }
 
@@ -259,6 +258,8 @@ static void check_names(struct checking *checking, const struct table_set *set, 
             else
                 name_unknown(checking, index, "grade", torque->grade, &found.near);
         }
+    } else if (checking->id == KIND_TAP_DRILL) {
+        check_thread_name(checking, set, index, &((struct table_tap_drill *)row)->thread);
     } else if (checking->id == KIND_DRAG) {
         check_thread_name(checking, set, index, &((struct table_drag *)row)->thread);
     } else if (checking->id == KIND_FRICTION) {

@@ -120,6 +120,8 @@ enum table_holds table_torque_holds(const struct table_torque *row, struct table
         if (differ++ == 0 && what != NULL)
             *what = pairs[i].what;
     }
+    if (table_has(row->friction))
+        return TABLE_DIFFERS_MORE;
     if (!stated)
         return TABLE_HOLDS_UNSAID;
     return differ == 0 ? TABLE_HOLDS : differ == 1 ? TABLE_DIFFERS : TABLE_DIFFERS_MORE;

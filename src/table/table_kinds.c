@@ -28,8 +28,6 @@ static const struct table_column thread_columns[] = {
     LENGTH(table_thread, "root", root_pm, 0),
     NUMBER(table_thread, "area", stress_area_m2, AREA, 0),
     TEXT(table_thread, "area-rule", area_rule, 0),
-    TEXT(table_thread, "drill", tap_drill, 0),
-    LENGTH(table_thread, "drill-size", tap_drill_pm, 0),
 };
 static const struct table_column form_columns[] = {
     TEXT(table_form, "name", name, KEY | NEEDED),
@@ -51,6 +49,11 @@ static const struct table_column hole_columns[] = {
     TEXT(table_hole, "thread", thread_size, KEY | NEEDED),
     TEXT(table_hole, "series", series, KEY | NEEDED),
     LENGTH(table_hole, "hole", hole_pm, NEEDED),
+};
+static const struct table_column tap_drill_columns[] = {
+    TEXT(table_tap_drill, "thread", thread, KEY | NEEDED),
+    TEXT(table_tap_drill, "drill", drill, NEEDED),
+    LENGTH(table_tap_drill, "size", size_pm, NEEDED),
 };
 static const struct table_column drill_columns[] = {
     TEXT(table_drill, "name", name, KEY | NEEDED),
@@ -91,6 +94,7 @@ static const struct table_column torque_columns[] = {
     NUMBER(table_torque, "high", high_n_m, TORQUE, HIGH),
     NUMBER(table_torque, "most", most_n_m, TORQUE, 0),
     NUMBER(table_torque, "preload", preload_n, FORCE, 0),
+    NUMBER(table_torque, "friction", friction, NONE, 0),
     TEXT(table_torque, "unit", unit, 0),
 };
 static const struct table_column factor_columns[] = {
@@ -216,6 +220,7 @@ const struct table_kind table_kinds[KIND_COUNT] = {
     ENTRY(HEXAGON, "hexagon", "width across flats and bearing face by thread size", hexagon_columns,
           table_hexagon),
     ENTRY(HOLE, "hole", "clearance holes by thread size", hole_columns, table_hole),
+    ENTRY(TAP_DRILL, "tap-drill", "tapping drills as sold", tap_drill_columns, table_tap_drill),
     ENTRY(DRILL, "drill", "drills by number, letter and fraction", drill_columns, table_drill),
     ENTRY(PIN, "pin", "least split pin by thread size", pin_columns, table_pin),
     ENTRY(GRADE, "grade", "strength of fasteners by grade", grade_columns, table_grade),

@@ -35,6 +35,21 @@ const struct table_material *table_material_next(const struct table_set *set,
     return NULL;
 }
 
+const struct table_material *table_material_with(const struct table_set *set,
+                                                 const struct table_material *row,
+                                                 const char *heading)
+{
+    const struct table_kind *kind = &table_kinds[KIND_MATERIAL];
+    const struct table_column *column = NULL;
+    for (size_t i = 0; i < kind->column_count; i++)
+        if (str_equal(kind->columns[i].heading, heading))
+            column = &kind->columns[i];
+    for (; column != NULL && row != NULL; row = table_material_next(set, row))
+        if (table_has(*(const double *)table_cell_at(row, column)))
+            return row;
+    return NULL;
+}
+
 static double middle(double low, double high)
 {
     if (!table_has(high))

@@ -11,6 +11,7 @@
     KIND("form", FORM, table_form)                                                                 \
     KIND("hexagon", HEXAGON, table_hexagon)                                                        \
     KIND("hole", HOLE, table_hole)                                                                 \
+    KIND("tap-drill", TAP_DRILL, table_tap_drill)                                                  \
     KIND("drill", DRILL, table_drill)                                                              \
     KIND("pin", PIN, table_pin)                                                                    \
     KIND("grade", GRADE, table_grade)                                                              \

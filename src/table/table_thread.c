@@ -349,8 +349,8 @@ static bool size_is(const struct table_thread *thread, const char *text)
     size_t length = strlen(thread->size);
     if (strncmp(text, thread->size, length) != 0)
         return false;
-    if (text[length] == '\0')
-        return true;
+    if (text[length] == '\0') /* pipe and plug sizes are no bolt diameters */
+        return !str_equal(thread->system, "G") && !str_equal(thread->system, "plug");
     return text[length] == ' ' && str_equal(text + length + 1, thread->system);
 }
 
@@ -398,6 +398,17 @@ bool table_bearing_face(const struct table_set *set, const struct table_thread *
     *hole_pm = hole->hole_pm;
     *source = hexagon->row.source;
     return true;
+}
+
+const struct table_tap_drill *table_tap_drill_find(const struct table_set *set,
+                                                   const struct table_thread *thread)
+{
+    struct table_walk walk = table_walk_over(set, KIND_TAP_DRILL);
+    const struct table_tap_drill *row;
+    while ((row = table_walk_next(&walk)) != NULL)
+        if (str_equal(row->thread, thread->name))
+            return row;
+    return NULL;
 }
 
 const struct table_drill *table_drill_find(const struct table_set *set, const char *name)
