@@ -232,17 +232,20 @@ size_t calc_assign(struct arena *arena, const int64_t *costs, size_t places, siz
     size_t size = places > pieces ? places : pieces, served = 0;
     struct matching m = {.size = size};
     int64_t *cost = ARENA_ARRAY(arena, int64_t, size * size + 1);
-    int64_t dear = 1; /* dearer than all that fit together, so that served places come first */
+    double total = 0;
+    int scale = 1; /* costs are divided by it where their sum would not leave room */
 
     for (size_t i = 0; i < places * pieces; i++)
-        if (costs[i] > 0) {
-            assert(costs[i] < INT64_MAX / 4 / (int64_t)(size * size + 1));
-            dear += costs[i];
-        }
+        total += costs[i] > 0 ? (double)costs[i] : 0;
+    while (total / scale * (double)(size + 1) > 1e17)
+        scale *= 2;
+    int64_t dear = (int64_t)(total / scale) + 1; /* more than all: served places come first */
     for (size_t i = 0; i < size; i++)
         for (size_t j = 0; j < size; j++) {
             bool fits = i < places && j < pieces && costs[i * pieces + j] >= 0;
-            cost[i * size + j] = fits ? costs[i * pieces + j] : i < places ? dear : 0;
+            cost[i * size + j] = fits         ? costs[i * pieces + j] / scale
+                                 : i < places ? dear
+                                              : 0;
         }
     m.cost = cost;
     m.row_potential = ARENA_ARRAY(arena, int64_t, size + 1);

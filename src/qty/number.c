@@ -461,6 +461,9 @@ static bool fail_fine(struct reader *r, const struct number *number, const struc
                        NULL, NULL);
 }
 
+/* A kilometre in picometres: thousands of such lengths still add without overflow. */
+#define QTY_EXACT_MOST INT64_C(1000000000000000)
+
 /* The exact value in units of `factor`; fine or large values are errors. */
 static bool exact_value(struct reader *r, const struct number *number, int64_t factor,
                         const struct qty_unit *unit, int64_t *exact)
@@ -478,7 +481,7 @@ static bool exact_value(struct reader *r, const struct number *number, int64_t f
     if (scaled % power != 0)
         return fail_fine(r, number, unit);
     scaled = scaled / power + part;
-    if (scaled > INT64_MAX / 4)
+    if (scaled > QTY_EXACT_MOST)
         return reader_fail(
             r, QTY_FAULT_LARGE, number->begin, number->end,
             str_print(r->arena, "%s is too large", reader_slice(r, number->begin, number->end)),

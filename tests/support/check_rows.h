@@ -1,0 +1,32 @@
+/* check_rows.h - published check values: tests/published/NAME.csv, read row by row.
+ *
+ * Columns: id, topic, input (key=value;key=value), expected, unit, tolerance, source, how. */
+#ifndef CHECK_ROWS_H
+#define CHECK_ROWS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct check_row {
+    const char *file;
+    int line;
+    const char *id, *topic, *input, *expected, *unit, *tolerance, *source, *how;
+};
+struct check_rows {
+    struct check_row *items;
+    size_t count;
+};
+/* All rows of tests/published/NAME; aborts with a message when the file is missing or malformed. */
+struct check_rows check_rows_load(const char *name);
+
+/* The value of `key` in "key=value;key=value", in one of a few rotating buffers; NULL when absent. */
+const char *check_part(const char *text, const char *key);
+/* The number at the beginning of a text ("54 mm" is 54, "2/3" is 0.667); false when there is none. */
+bool check_number(const char *text, double *number);
+/* check_part and check_number in one; aborts when absent: the caller has matched the row's form. */
+double check_value(const struct check_row *row, const char *key);
+bool check_has(const struct check_row *row, const char *key);
+/* The tolerance as a number: absolute, or "1 %" of `expected`; 0 (carried exactly) gives 1e-9 of it. */
+double check_tolerance(const struct check_row *row, double expected);
+
+#endif
