@@ -20,19 +20,17 @@ struct size;
 
 /* ---------- leaves ---------- */
 
-struct spec_source { /* `sources` */
-    const char *id, *title, *dated, *held;
-    struct span span;
-    int rank;                      /* 1 best; 0 unsaid */
-    enum { LEVEL_UNSAID, LEVEL_ENGINE, LEVEL_MAKER, LEVEL_STANDARD, LEVEL_PRACTICE } level;
-};
-
+struct spec_source;
 struct text {
     const char *text;              /* NULL: absent */
     bool unknown;                  /* the word `unknown` where it is allowed */
     struct span span;
     const struct spec_source *from;
     const char *page;              /* "p. 31": what follows the source's id */
+    bool chosen;
+    const char *because;
+    struct text *losers;           /* what other sources say */
+    size_t loser_count;
 };
 struct texts {
     struct text *items;
@@ -41,16 +39,29 @@ struct texts {
 struct flag {
     bool present, value;
     struct span span;
+    struct text written;
 };
 struct number {                    /* a bare whole number */
     bool present;
     int64_t value;
     struct span span;
+    struct text written;
 };
 struct date {
     bool present, unknown;
     struct qty_date date;
     struct span span;
+    struct text written;
+};
+struct spec_source { /* `sources` */
+    const char *id, *title, *dated, *held;
+    struct span span;
+    int rank;                      /* 1 best; 0 unsaid */
+    enum { LEVEL_UNSAID, LEVEL_ENGINE, LEVEL_MAKER, LEVEL_STANDARD, LEVEL_PRACTICE } level;
+    struct {
+        struct text title, dated, held, level;
+        struct number rank;
+    } said;                        /* the same as written */
 };
 /* What a claim holds for; used outside that it warns. */
 struct holds_for {
@@ -67,9 +78,10 @@ struct claim {
     const char *page;
     const char *because;           /* of chosen or believe */
     bool chosen;
-    int believe;                   /* printed pair that disagrees: 1 first, 2 second, 0 unsaid */
+    int believe;                   /* printed pair that disagrees: 1 first, 2 second, 0 unsaid.
+                                      `value` is already the one believed, value.printed the other */
     struct holds_for holds_for;
-    struct text table;             /* torque: {table: ID} */
+    struct text table;             /* torque: {table: ID}; value.kind is then QTY_ABSENT */
     struct claim *losers;          /* sourced values not used; never averaged */
     size_t loser_count;
 };
@@ -80,6 +92,8 @@ struct reading {                   /* one of `measured` */
     const struct gauge *gauge;
     struct text where, phase, by;
     struct date date;
+    const struct spec_source *from;
+    const char *page;
 };
 struct readings {
     struct reading *items;
@@ -115,6 +129,7 @@ struct size_refs {
 struct ref_count {                 /* uses: {cyl-nut: 8} */
     struct ref ref;
     int64_t count;
+    struct number said;
 };
 struct ref_counts {
     struct ref_count *items;
@@ -124,13 +139,15 @@ struct condition {
     bool present;
     struct span span;
     const char *name;              /* of shop.conditions, or NULL */
+    struct text named;             /* the same with its place; the words below are then the shop's */
     struct text lubricant, plating, fastener;
 };
 struct accept {
     const char *code;              /* "G0612" */
     const char *reason;
-    struct span span;
+    struct span span;              /* the code */
     bool used;                     /* it silenced something */
+    struct text said;
 };
 
 /* ---------- entries ---------- */
@@ -149,6 +166,8 @@ struct group {
     struct entry **members;        /* empty: no form applies to this engine */
     size_t member_count;
     bool conditional;              /* a form with `applies`: it may be absent */
+    bool broken;                   /* an error was reported: references to it stay silent */
+    const struct node *node;       /* the form that applies, before places; NULL when none does */
     size_t order;                  /* in the file, over all sections */
 };
 struct places {                    /* a list of places, named or inline */
@@ -218,6 +237,7 @@ struct size {
     struct { struct loose *items; size_t count, room; } loose;
     struct { struct claim *items; size_t count, room; } steps; /* sizes made (oversizes) */
     bool implied;                  /* a bearing's bore/outside/width, a gasket's free/crushed */
+    const struct places *each;     /* the size's own, or NULL */
 };
 struct bearing {
     bool present;
@@ -247,7 +267,7 @@ struct fitted {                    /* a pick as made: loose names, or sold sizes
 
 struct part {
     struct entry e;
-    struct text number, serial, supplier, colour;
+    struct text number, serial, supplier;
     struct ref in;                 /* host; in.text NULL: none */
     struct part *host;
     struct ref through;            /* opening */
@@ -268,7 +288,7 @@ struct part {
     struct texts inspect;          /* visual, dye, magnetic, dimensional */
     struct { struct size **items; size_t count, room; } sizes;
     struct ref until;              /* slave part: out straight after that */
-    struct { bool present; struct text number; struct claim weight; } replaces;
+    struct { bool present; struct span span; struct text number; struct claim weight; } replaces;
     struct fitted fitted;
     /* linked: who needs this part without hosting it */
     struct joint **used_by;
@@ -281,11 +301,13 @@ int64_t part_quantity(const struct part *part);
 enum lock_kind { LOCK_ABSENT, LOCK_NONE, LOCK_SPLIT_PIN, LOCK_WIRE, LOCK_TAB_WASHER,
                  LOCK_SELF_LOCKING, LOCK_THREAD_LOCK };
 struct lock {
-    enum lock_kind kind;
+    bool present;
     struct span span;
-    struct ref part;
+    enum lock_kind kind;
+    struct text kind_text;
+    struct ref part;               /* a part; where it names a consumable, empty */
     struct text reason;            /* of {none: reason} */
-    struct text consumable;        /* thread-lock names one */
+    struct text consumable;        /* thread-lock names one (written under `part`) */
 };
 struct again {
     struct span span;
@@ -310,7 +332,7 @@ struct joint {
     struct text thread;
     const struct table_thread *thread_row;
     struct number count;
-    struct flag left_hand;         /* hand: left */
+    struct flag left_hand;         /* hand: left (value true) or right */
     struct text grade, turned;     /* turned: nut | head | stud */
     struct condition condition;
     struct claim engagement, length, hole_depth, nip, torque, then, stretch, drag;
@@ -321,7 +343,7 @@ struct joint {
     struct refs together_with;
     struct { struct again *items; size_t count, room; } again;
     struct ref stud;
-    struct { bool present; struct span span; struct claim major, pitch; struct text tpi; } found;
+    struct { bool present; struct span span; struct claim major, pitch; } found;
 };
 
 struct heat {
@@ -350,7 +372,8 @@ struct limit {
     struct texts when_texts;
     struct claim want, worn;
     struct { bool present; struct span span; struct size_refs plus, minus; } stack;
-    struct size_ref spread, wear;  /* spread: NAME of all members, or part.weight */
+    struct size_ref spread, wear;  /* spread: PART.SIZE; its `size` is the first member's, NULL for
+                                      PART.weight */
     struct ref spread_of;          /* the part whose members spread */
     struct claim from_new;
     struct refs pick;
@@ -372,7 +395,7 @@ struct setting {
     struct qty_crank at;
     struct span at_span;
     struct text advance;
-    struct claim tolerance, want, lift;
+    struct claim tolerance, want;
     struct text marks;
     struct { int64_t *items; size_t count, room; struct span span; } teeth;
     struct text using;
@@ -433,7 +456,7 @@ struct outwork {
 };
 struct look_for {
     const char *what;
-    struct claim value;            /* or words */
+    struct claim value;            /* a quantity, or */
     struct text words;
     struct span span;
 };
@@ -460,7 +483,7 @@ struct engine {
 };
 struct wrench { const char *id; struct span span; struct text name; struct claim range, division, length; struct date checked; };
 struct gauge { const char *id; struct span span; struct text name, measures; struct claim uncertainty; struct date checked; };
-struct tool { const char *id; struct span span; struct text name; struct flag borrowed; };
+struct tool { const char *id; struct span span; struct text name, note; struct flag borrowed; };
 struct adapter { const char *id; struct span span; struct text name; struct claim offset, angle; };
 struct oven { const char *id; struct span span; struct text name; struct claim up_to; };
 struct shop {
@@ -533,7 +556,9 @@ struct spec {
     struct { struct run **items; size_t count, room; } runs;
     struct { struct group **items; size_t count, room; } groups;
     struct { struct entry **items; size_t count, room; } entries; /* all members, by order */
-    struct part *first;            /* the one part without a host that begins the build, or NULL */
+    struct part *first;            /* the one part without a host that begins the build, or NULL
+                                      when there is none or more than one */
+    struct group **by_id;          /* groups sorted by id, for spec_group */
 };
 
 /* NULL after at least one error. Every independent error of the stage is reported. */

@@ -1,0 +1,297 @@
+/* applies.c - which of several forms of an entry is for this engine.
+ *
+ * `applies` looks at the engine's serial number, date and variant. Exactly one form of a list must
+ * hold; where the engine does not say enough, nothing is guessed. */
+#include "spec_private.h"
+
+#include <string.h>
+
+/* ---------- ranges ---------- */
+
+struct ends {
+    const char *low, *high; /* NULL: open */
+    bool good;
+};
+
+/* "..2199", "2200..", "100..199", "2207". */
+static struct ends ends_of(struct reader *reader, const char *text)
+{
+    const char *dots = strstr(text, "..");
+    struct ends ends = {.good = text[0] != '\0'};
+    size_t before;
+
+    if (!dots) {
+        ends.low = ends.high = text;
+        return ends;
+    }
+    for (before = (size_t)(dots - text); before > 0 && text[before - 1] == ' '; before--)
+        ;
+    if (before > 0)
+        ends.low = str_slice(reader->arena, text, before);
+    dots += 2;
+    dots += strspn(dots, " ");
+    if (*dots)
+        ends.high = dots;
+    ends.good = (ends.low || ends.high) && !strstr(dots, "..");
+    return ends;
+}
+
+static void fault_range(struct reader *reader, const struct node *node, const char *example)
+{
+    fault_hint(reader, fault(reader, DIAG_SPEC_APPLIES_RANGE, node->span,
+                             "applies: '%s' is no range of %s", node->text,
+                             str_equal(node->key, "built") ? "dates" : "serial numbers"),
+               "write it as %s", example);
+}
+
+/* A serial number is letters and a whole number, "A2207": only those with the same letters are in
+ * one series. */
+struct serial {
+    size_t letters;
+    int64_t number;
+    bool good;
+};
+
+static struct serial serial_of(const char *text)
+{
+    struct serial serial = {0};
+    size_t length = strlen(text);
+
+    while (serial.letters < length && (text[serial.letters] < '0' || text[serial.letters] > '9'))
+        serial.letters++;
+    serial.good = serial.letters < length && str_to_int(text + serial.letters, &serial.number);
+    return serial;
+}
+
+static enum truth serial_within(struct reader *reader, const struct node *node, const char *lacks[])
+{
+    const struct text *own = &reader->spec->engine.serial;
+    struct ends ends = ends_of(reader, node->text);
+    const char *sides[] = {ends.low, ends.high};
+    struct serial mine;
+
+    if (ends.good && !strstr(node->text, ".."))
+        for (size_t i = 0; i < 2 && own->text && !own->unknown; i++)
+            if (str_equal(own->text, node->text))
+                return TRUE_HERE;
+    for (size_t i = 0; i < 2; i++)
+        ends.good &= !sides[i] || serial_of(sides[i]).good;
+    if (ends.good && ends.low && ends.high)
+        ends.good = serial_of(ends.low).number <= serial_of(ends.high).number;
+    if (!ends.good) {
+        fault_range(reader, node, "..2199, 2200.., 100..199 or 2207");
+        return FALSE_HERE;
+    }
+    if (!own->text || own->unknown) {
+        *lacks = "engine: serial:";
+        return UNDECIDED;
+    }
+    mine = serial_of(own->text);
+    if (!mine.good) {
+        *lacks = "a serial number that ends in a whole number";
+        return UNDECIDED;
+    }
+    for (size_t i = 0; i < 2; i++) {
+        struct serial side;
+        if (!sides[i])
+            continue;
+        side = serial_of(sides[i]);
+        if (side.letters != mine.letters || memcmp(sides[i], own->text, mine.letters) != 0)
+            return FALSE_HERE;
+        if (i == 0 ? mine.number < side.number : mine.number > side.number)
+            return FALSE_HERE;
+    }
+    return TRUE_HERE;
+}
+
+/* First and last day that a date of less than full precision can mean, as one number. */
+static int day_of(struct qty_date date, bool last)
+{
+    int month = date.precision < 2 ? (last ? 12 : 1) : date.month;
+    int day = date.precision < 3 ? (last ? 31 : 1) : date.day;
+
+    return (date.year * 100 + month) * 100 + day;
+}
+
+static enum truth built_within(struct reader *reader, const struct node *node, const char *lacks[])
+{
+    const struct date *own = &reader->spec->engine.built;
+    struct ends ends = ends_of(reader, node->text);
+    struct qty_date low = {0}, high = {0};
+    int from, to, first, last;
+
+    if ((ends.low && !qty_read_date(ends.low, &low)) ||
+        (ends.high && !qty_read_date(ends.high, &high)) || !ends.good ||
+        (ends.low && ends.high && day_of(low, false) > day_of(high, true))) {
+        fault_range(reader, node, "..1933, 1934-03.., 1931..1933 or 1934");
+        return FALSE_HERE;
+    }
+    if (!own->present || own->unknown) {
+        *lacks = "engine: built:";
+        return UNDECIDED;
+    }
+    from = ends.low ? day_of(low, false) : 0;
+    to = ends.high ? day_of(high, true) : 99999999;
+    first = day_of(own->date, false);
+    last = day_of(own->date, true);
+    if (first >= from && last <= to)
+        return TRUE_HERE;
+    if (last < from || first > to)
+        return FALSE_HERE;
+    *lacks = "engine: built: to the month or the day";
+    return UNDECIDED;
+}
+
+static enum truth variant_is(struct reader *reader, const struct node *node, const char *lacks[])
+{
+    const struct text *own = &reader->spec->engine.variant;
+
+    if (!own->text || str_equal(own->text, "unknown")) {
+        *lacks = "engine: variant:";
+        return UNDECIDED;
+    }
+    return str_equal(own->text, node->text) ? TRUE_HERE : FALSE_HERE;
+}
+
+/* ---------- one `applies` ---------- */
+
+typedef enum truth (*judge)(struct reader *, const struct node *, const char *lacks[]);
+
+/* Of a list, any may hold. */
+static enum truth any_holds(struct reader *reader, judge holds, const struct node *node,
+                            const char *lacks[])
+{
+    const struct node *child = node->kind == NODE_LIST ? node->child : node;
+    enum truth all = FALSE_HERE;
+
+    for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
+        enum truth one;
+        if (child->kind != NODE_SCALAR || tree_is_null(child)) {
+            fault(reader, DIAG_SPEC_WRONG_KIND, child->span, "applies: %s takes one value or a list",
+                  node->key);
+            continue;
+        }
+        one = holds(reader, child, lacks);
+        if (one == TRUE_HERE)
+            return TRUE_HERE;
+        if (one == UNDECIDED)
+            all = UNDECIDED;
+    }
+    return all;
+}
+
+enum truth applies_holds(struct reader *reader, const struct node *applies, const char **lacks)
+{
+    static const char *const keys[] = {"serial", "built", "variant"};
+    static const judge judges[] = {serial_within, built_within, variant_is};
+    enum truth all = TRUE_HERE;
+
+    if (applies->kind != NODE_MAP) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_KIND, applies->span,
+                                 "applies takes a mapping of serial, built, variant"),
+                   "applies: {serial: ..2199}");
+        return TRUE_HERE;
+    }
+    for (const struct node *child = applies->child; child; child = child->next) {
+        size_t i = 0;
+        enum truth one;
+
+        while (i < 3 && !str_equal(keys[i], child->key))
+            i++;
+        if (i == 3) {
+            fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_KEY, child->key_span,
+                                        "`applies` has no key '%s'", child->key),
+                          child->key_span, child->key, keys, 3);
+            continue;
+        }
+        one = any_holds(reader, judges[i], child, lacks);
+        if (one == FALSE_HERE)
+            return FALSE_HERE;
+        if (one == UNDECIDED)
+            all = UNDECIDED;
+    }
+    return all;
+}
+
+/* ---------- forms of an entry ---------- */
+
+static void fault_open(struct reader *reader, struct group *group, const struct node *applies,
+                       const char *lacks)
+{
+    struct diag *diag = fault(reader, DIAG_SPEC_APPLIES_OPEN, group->span,
+                              "%s: which form is for this engine cannot be decided", group->id);
+
+    fault_label(reader, diag, applies->key_span, "this needs %s", lacks);
+    fault_hint(reader, diag, "%s would settle it", lacks);
+    group->broken = true;
+}
+
+static const struct node *choose_single(struct reader *reader, const struct node *form,
+                                        struct group *group)
+{
+    const struct node *applies = form->kind == NODE_MAP ? tree_child(form, "applies") : NULL;
+    const char *lacks = NULL;
+
+    if (!applies)
+        return form;
+    group->conditional = true;
+    switch (applies_holds(reader, applies, &lacks)) {
+    case TRUE_HERE:
+        return form;
+    case UNDECIDED:
+        fault_open(reader, group, applies, lacks);
+        return NULL;
+    default:
+        return NULL;
+    }
+}
+
+static const struct node *choose_of_list(struct reader *reader, const struct node *entry,
+                                         struct group *group)
+{
+    const struct node *chosen = NULL;
+
+    for (const struct node *form = entry->child; form; form = form->next) {
+        const struct node *applies = form->kind == NODE_MAP ? tree_child(form, "applies") : NULL;
+        const char *lacks = NULL;
+        enum truth truth;
+
+        if (!applies) {
+            fault_hint(reader, fault(reader, DIAG_SPEC_FORM_WITHOUT_APPLIES, form->span,
+                                     "%s: a form in a list does not say which engines it is for",
+                                     group->id),
+                       "add applies: {serial: ...}, built or variant");
+            group->broken = true;
+            return NULL;
+        }
+        truth = applies_holds(reader, applies, &lacks);
+        if (truth == UNDECIDED) {
+            fault_open(reader, group, applies, lacks);
+            return NULL;
+        }
+        if (truth == TRUE_HERE && chosen) {
+            struct diag *diag = fault(reader, DIAG_SPEC_APPLIES_SEVERAL, applies->span,
+                                      "%s: more than one form is for this engine", group->id);
+            fault_label(reader, diag, tree_child(chosen, "applies")->span, "so is this one");
+            group->broken = true;
+            return NULL;
+        }
+        if (truth == TRUE_HERE)
+            chosen = form;
+    }
+    if (!chosen) {
+        group->broken = true;
+        fault_hint(reader, fault(reader, DIAG_SPEC_APPLIES_NONE, group->span,
+                                 "%s: none of its forms is for this engine", group->id),
+                   "widen one of the forms, or add one for this engine");
+    }
+    return chosen;
+}
+
+const struct node *applies_choose(struct reader *reader, const struct node *entry,
+                                  struct group *group)
+{
+    if (entry->kind == NODE_LIST)
+        return choose_of_list(reader, entry, group);
+    return choose_single(reader, entry, group);
+}

@@ -1,0 +1,138 @@
+/* faults.c - one fault, one error, with what to type next.
+ *
+ * Members of an `each` entry are read from the same text, so the same fault comes up once a place:
+ * diag_add keeps one, and labels are added once. */
+#include "spec_private.h"
+
+#include <string.h>
+
+struct diag *fault(struct reader *reader, enum diag_code code, struct span span,
+                   const char *format, ...)
+{
+    va_list arguments;
+    const char *message;
+
+    va_start(arguments, format);
+    message = str_vprint(reader->arena, format, arguments);
+    va_end(arguments);
+    return diag_add(&reader->context->diags, code, span, "%s", message);
+}
+
+void fault_hint(struct reader *reader, struct diag *diag, const char *format, ...)
+{
+    va_list arguments;
+
+    if (diag->hint)
+        return;
+    va_start(arguments, format);
+    diag_hint(&reader->context->diags, diag, "%s",
+              str_vprint(reader->arena, format, arguments));
+    va_end(arguments);
+}
+
+void fault_fix(struct reader *reader, struct diag *diag, struct span span, const char *text)
+{
+    if (!diag->hint)
+        diag_fix(&reader->context->diags, diag, span, text);
+}
+
+void fault_label(struct reader *reader, struct diag *diag, struct span span, const char *format,
+                 ...)
+{
+    va_list arguments;
+    const char *text;
+
+    for (size_t i = 0; i < diag->labels.count; i++)
+        if (memcmp(&diag->labels.items[i].span, &span, sizeof span) == 0)
+            return;
+    va_start(arguments, format);
+    text = str_vprint(reader->arena, format, arguments);
+    va_end(arguments);
+    diag_label(&reader->context->diags, diag, span, "%s", text);
+}
+
+static const char *shape_of(const struct node *node)
+{
+    switch (node->kind) {
+    case NODE_MAP:
+        return "a mapping";
+    case NODE_LIST:
+        return "a list";
+    default:
+        return "one value";
+    }
+}
+
+/* Values by place where the entry has no places, or a place that is none of them, look like a
+ * mapping where one value is due: then that is what is wrong. */
+static bool fault_places(struct reader *reader, const struct node *node)
+{
+    const struct places *each = reader->entry ? reader->entry->group->each : NULL;
+    const struct node *child;
+    bool any = false;
+
+    if (node->kind != NODE_MAP || !reader->entry)
+        return false;
+    for (child = node->child; child; child = child->next)
+        any |= str_equal(child->key, "others") ||
+               (each && places_index(each, child->key) < each->count) ||
+               (!each && str_equal(child->key, "1"));
+    if (!any)
+        return false;
+    for (child = node->child; child; child = child->next) {
+        if (str_equal(child->key, "others") ||
+            (each && places_index(each, child->key) < each->count))
+            continue;
+        if (each) {
+            fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span,
+                                        "'%s' is no place of %s", child->key, reader->entry->id),
+                          child->key_span, child->key, each->items, each->count);
+            return true;
+        }
+        break;
+    }
+    fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACE, node->key_span,
+                             "values by place, but %s has no places here", reader->entry->id),
+               "give one value, or say `each:` in %s", reader->entry->id);
+    return true;
+}
+
+void fault_kind(struct reader *reader, const struct field *field, const struct node *node,
+                const char *expected)
+{
+    if (fault_places(reader, node))
+        return;
+    fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes %s, found %s", field->key, expected,
+          shape_of(node));
+}
+
+static bool listed(const char *const *words, size_t count, const char *word)
+{
+    for (size_t i = 0; i < count; i++)
+        if (str_equal(words[i], word))
+            return true;
+    return false;
+}
+
+void fault_nearest(struct reader *reader, struct diag *diag, struct span span, const char *wrong,
+                   const char *const *words, size_t count)
+{
+    enum { MOST_LISTED = 12 };
+    const char *near = str_nearest(wrong, words, count);
+    struct str_buf text = {.arena = reader->arena};
+    const char *seen[MOST_LISTED];
+    size_t shown = 0;
+
+    if (near) {
+        fault_fix(reader, diag, span, near);
+        return;
+    }
+    for (size_t i = 0; i < count && shown < MOST_LISTED; i++) {
+        if (listed(seen, shown, words[i]))
+            continue;
+        str_add_print(&text, "%s%s", shown ? ", " : "", words[i]);
+        seen[shown++] = words[i];
+    }
+    if (shown > 0)
+        fault_hint(reader, diag, "one of: %s%s", text.bytes, shown < MOST_LISTED ? "" : ", ...");
+}

@@ -1,0 +1,449 @@
+/* link.c - references: from ID, ID/PLACE, ID.size to what they mean where they stand.
+ *
+ * Inside an `each` entry a plain id means mine: same places, the same place; coarser, that one;
+ * finer, all whose first words are mine; unrelated, all. Where one is meant, more than one is the
+ * error "which?". */
+#include "spec_private.h"
+
+#include <string.h>
+
+/* Bytes [begin, end) of a reference, where its text stands in the file as it is. */
+static struct span part_of(struct span span, const char *text, size_t begin, size_t end)
+{
+    struct span part = span;
+
+    if (span.end - span.begin != strlen(text))
+        return span;
+    part.begin = span.begin + (uint32_t)begin;
+    part.end = span.begin + (uint32_t)end;
+    return part;
+}
+
+static const char *kinds_in_words(struct reader *reader, unsigned targets)
+{
+    struct str_buf words = {.arena = reader->arena};
+
+    if (targets == TO_ANY)
+        return "an entry";
+    for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++)
+        if (targets & 1u << kind)
+            str_add_print(&words, "%s%s %s", words.length ? " or " : "",
+                          strchr("aeiou", sections[kind].name[0]) ? "an" : "a",
+                          sections[kind].name);
+    return words.bytes;
+}
+
+/* ---------- finding the group ---------- */
+
+/* "piston-2" for piston/2, "piston.skirt" for piston: slips that deserve their own answer. */
+static bool fix_shape(struct reader *reader, struct diag *diag, struct span span, const char *id)
+{
+    const char *dot = strchr(id, '.');
+
+    if (dot && spec_group(reader->spec, str_slice(reader->arena, id, (size_t)(dot - id)))) {
+        fault_fix(reader, diag, span, str_slice(reader->arena, id, (size_t)(dot - id)));
+        return true;
+    }
+    for (const char *hyphen = strchr(id, '-'); hyphen; hyphen = strchr(hyphen + 1, '-')) {
+        const char *head = str_slice(reader->arena, id, (size_t)(hyphen - id));
+        const struct group *group = spec_group(reader->spec, head);
+        if (group && group->each &&
+            places_index(group->each, hyphen + 1) < group->each->count) {
+            fault_fix(reader, diag, span, str_print(reader->arena, "%s/%s", head, hyphen + 1));
+            return true;
+        }
+    }
+    return false;
+}
+
+static void fault_unknown(struct reader *reader, struct span span, const char *id, unsigned targets)
+{
+    const struct spec *spec = reader->spec;
+    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, span, "there is no %s '%s'",
+                              targets == TO_ANY ? "entry" : strchr(kinds_in_words(reader, targets), ' ') + 1,
+                              id);
+    const char **ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 1);
+    const char *near;
+    size_t count = 0;
+
+    if (fix_shape(reader, diag, span, id))
+        return;
+    for (size_t i = 0; i < spec->groups.count; i++)
+        if (targets & 1u << spec->groups.items[i]->kind)
+            ids[count++] = spec->groups.items[i]->id;
+    near = str_nearest(id, ids, count);
+    if (near)
+        fault_fix(reader, diag, span, near);
+    else
+        fault_hint(reader, diag, "name it under `%s`, or correct the id",
+                   targets == TO_ANY ? "steps" : sections[__builtin_ctz(targets)].key);
+}
+
+/* The group that the id names, or NULL after an error or in silence where one was told. */
+static struct group *group_of(struct reader *reader, struct span span, const char *id,
+                              unsigned targets)
+{
+    struct group *group = spec_group(reader->spec, id);
+    struct diag *diag;
+
+    if (!group) {
+        fault_unknown(reader, span, id, targets);
+        return NULL;
+    }
+    if (targets & 1u << group->kind)
+        return group;
+    diag = fault(reader, DIAG_SPEC_WRONG_TARGET, span, "'%s' is %s, expected %s", id,
+                 kinds_in_words(reader, 1u << group->kind), kinds_in_words(reader, targets));
+    fault_label(reader, diag, group->span, "defined here");
+    return NULL;
+}
+
+/* ---------- which members ---------- */
+
+struct found {
+    struct entry **items;
+    size_t count, room;
+    bool ended; /* nothing more to say: dropped, or told */
+};
+
+/* Whether any place of one list is within, or around, a place of the other. */
+static bool related(const struct places *mine, const struct places *theirs)
+{
+    for (size_t i = 0; i < mine->count; i++)
+        for (size_t k = 0; k < theirs->count; k++)
+            if (place_within(mine->items[i], theirs->items[k]) ||
+                place_within(theirs->items[k], mine->items[i]))
+                return true;
+    return false;
+}
+
+/* Marks in `mine[]` the places of `theirs` that a plain id means at my place. */
+static void places_mine(const struct entry *entry, const struct places *theirs, bool *mine)
+{
+    const struct places *own = entry ? entry->group->each : NULL;
+    size_t coarser = theirs->count;
+    bool any = false;
+
+    for (size_t i = 0; i < theirs->count; i++)
+        mine[i] = !own || !related(own, theirs);
+    if (!own || !related(own, theirs))
+        return;
+    for (size_t i = 0; i < theirs->count; i++) {
+        mine[i] = place_within(theirs->items[i], entry->place);
+        any |= mine[i];
+        /* The longest that I am within: 1-ex rather than 1 where both are places. */
+        if (place_within(entry->place, theirs->items[i]) &&
+            (coarser == theirs->count ||
+             strlen(theirs->items[i]) > strlen(theirs->items[coarser])))
+            coarser = i;
+    }
+    if (places_same(own, theirs))
+        for (size_t i = 0; i < theirs->count; i++)
+            mine[i] = str_equal(theirs->items[i], entry->place);
+    else if (!any && coarser < theirs->count)
+        mine[coarser] = true;
+}
+
+static struct found members_of(struct reader *reader, struct group *group, struct span span,
+                               const char *place, bool in_list)
+{
+    struct found found = {0};
+    bool *mine;
+    size_t index;
+    struct diag *diag;
+
+    if (group->broken) {
+        found.ended = true;
+        return found;
+    }
+    if (group->member_count == 0) {
+        found.ended = true;
+        if (in_list || !group->conditional)
+            return found;
+        diag = fault(reader, DIAG_SPEC_ABSENT, span, "'%s' is not on this engine", group->id);
+        fault_label(reader, diag, group->span, "its `applies` does not hold");
+        fault_hint(reader, diag, "give this entry the same `applies`, or name something that is there");
+        return found;
+    }
+    if (place) {
+        index = group->each ? places_index(group->each, place) : 0;
+        if (group->each && index < group->each->count) {
+            *ARRAY_PUSH(reader->arena, &found) = group->members[index];
+            return found;
+        }
+        found.ended = true;
+        diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, span, "'%s' is no place of %s", place,
+                     group->id);
+        if (group->each)
+            fault_nearest(reader, diag, span, place, group->each->items, group->each->count);
+        else
+            fault_hint(reader, diag, "%s has no `each`: leave /%s out", group->id, place);
+        return found;
+    }
+    if (!group->each) {
+        *ARRAY_PUSH(reader->arena, &found) = group->members[0];
+        return found;
+    }
+    mine = ARENA_ARRAY(reader->arena, bool, group->each->count);
+    places_mine(reader->entry, group->each, mine);
+    for (size_t i = 0; i < group->each->count; i++)
+        if (mine[i])
+            *ARRAY_PUSH(reader->arena, &found) = group->members[i];
+    return found;
+}
+
+static const char *members_in_words(struct reader *reader, const struct group *group,
+                                    const struct found *found)
+{
+    enum { MOST_LISTED = 8 };
+    struct str_buf words = {.arena = reader->arena};
+    size_t count = found->count ? found->count : group->member_count;
+    struct entry *const *items = found->count ? found->items : group->members;
+
+    for (size_t i = 0; i < count && i < MOST_LISTED; i++)
+        str_add_print(&words, "%s%s", i ? ", " : "", items[i]->member);
+    if (count > MOST_LISTED)
+        str_add(&words, ", ...");
+    return words.bytes;
+}
+
+/* Members that `text` (ID or ID/PLACE) means here; count 0 after an error. */
+static struct found find_members(struct reader *reader, struct span span, const char *text,
+                                 unsigned targets, bool in_list)
+{
+    const char *slash = strchr(text, '/');
+    size_t length = slash ? (size_t)(slash - text) : strlen(text);
+    struct group *group = group_of(reader, part_of(span, text, 0, length),
+                                   str_slice(reader->arena, text, length), targets);
+    struct found found = {.ended = true};
+    struct span where = span;
+
+    if (!group)
+        return found;
+    if (slash)
+        where = part_of(span, text, length + 1, strlen(text));
+    found = members_of(reader, group, where, slash ? slash + 1 : NULL, in_list);
+    if (!found.ended && !in_list && found.count != 1) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_WHICH, span,
+                                 found.count ? "which %s? one is meant here"
+                                             : "which %s? none of its places is mine",
+                                 group->id),
+                   "%s", members_in_words(reader, group, &found));
+        found.count = 0;
+    }
+    return found;
+}
+
+/* ---------- references to entries ---------- */
+
+void link_ref(struct reader *reader, const struct field *field, struct ref *ref)
+{
+    struct found found;
+
+    if (!ref->text)
+        return;
+    found = find_members(reader, ref->span, ref->text, field->targets, false);
+    ref->to = found.items;
+    ref->count = found.count;
+}
+
+void link_refs(struct reader *reader, const struct field *field, struct refs *refs)
+{
+    struct {
+        struct entry **items;
+        size_t count, room;
+    } all = {0};
+
+    for (size_t i = 0; i < refs->count; i++) {
+        struct ref *ref = &refs->items[i];
+        struct found found;
+
+        if (!ref->text)
+            continue;
+        found = find_members(reader, ref->span, ref->text, field->targets, true);
+        ref->to = found.items;
+        ref->count = found.count;
+        for (size_t k = 0; k < found.count; k++) {
+            size_t at = 0;
+            while (at < all.count && all.items[at] != found.items[k])
+                at++;
+            if (at == all.count)
+                *ARRAY_PUSH(reader->arena, &all) = found.items[k];
+        }
+    }
+    refs->to = all.items;
+    refs->to_count = all.count;
+}
+
+void link_lock_part(struct reader *reader, const struct field *field, struct ref *ref,
+                    struct text *consumable)
+{
+    if (!ref->text)
+        return;
+    if (spec_group(reader->spec, ref->text) || !spec_consumable(reader->spec, ref->text)) {
+        link_ref(reader, field, ref);
+        return;
+    }
+    consumable->text = ref->text;
+    consumable->span = ref->span;
+}
+
+/* ---------- references to sizes ---------- */
+
+struct size_words {
+    const char *entry; /* ID or ID/PLACE */
+    const char *size;  /* name */
+    const char *place; /* of the size's own, or NULL */
+    size_t dot, slash; /* offsets; slash of the size's place, else the end */
+};
+
+static bool size_words(struct reader *reader, const char *text, struct size_words *words)
+{
+    const char *dot = strchr(text, '.'), *slash;
+    size_t length = strlen(text);
+
+    if (!dot || dot == text || dot[1] == '\0')
+        return false;
+    slash = strchr(dot, '/');
+    words->dot = (size_t)(dot - text);
+    words->slash = slash ? (size_t)(slash - text) : length;
+    words->entry = str_slice(reader->arena, text, words->dot);
+    words->size = str_slice(reader->arena, dot + 1, words->slash - words->dot - 1);
+    words->place = slash ? slash + 1 : NULL;
+    return true;
+}
+
+static void fault_size(struct reader *reader, const struct size_ref *ref,
+                       const struct size_words *words, const struct part *part)
+{
+    struct span span = part_of(ref->span, ref->text, words->dot + 1, words->slash);
+    const char **names = ARENA_ARRAY(reader->arena, const char *, part->sizes.count + 1);
+    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_SIZE, span, "%s has no size '%s'",
+                              part->e.id, words->size);
+
+    for (size_t i = 0; i < part->sizes.count; i++)
+        names[i] = part->sizes.items[i]->name;
+    fault_nearest(reader, diag, span, words->size, names, part->sizes.count);
+    fault_label(reader, diag, part->e.span, "its sizes are here");
+    fault_hint(reader, diag, "add it under `sizes` of %s", part->e.id);
+}
+
+/* All sizes of one part that the words mean here. */
+static void sizes_of_part(struct reader *reader, const struct size_ref *ref,
+                          const struct size_words *words, struct part *part,
+                          struct size_refs *all)
+{
+    const struct places *each = NULL;
+    bool named = false, *mine = NULL;
+    size_t before = all->count;
+
+    for (size_t i = 0; i < part->sizes.count; i++) {
+        struct size *size = part->sizes.items[i];
+
+        if (!str_equal(size->name, words->size))
+            continue;
+        named = true;
+        if (size->each && !mine) {
+            each = size->each;
+            mine = ARENA_ARRAY(reader->arena, bool, each->count);
+            places_mine(reader->entry, each, mine);
+        }
+        if (size->each && words->place ? !str_equal(words->place, size->place)
+            : size->each              ? !mine[places_index(each, size->place)]
+                                      : words->place != NULL)
+            continue;
+        *ARRAY_PUSH(reader->arena, all) =
+            (struct size_ref){.text = ref->text, .span = ref->span, .part = part, .size = size};
+    }
+    if (!named) {
+        fault_size(reader, ref, words, part);
+    } else if (all->count == before && words->place) {
+        struct span span = part_of(ref->span, ref->text, words->slash + 1, strlen(ref->text));
+        struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, span, "'%s' is no place of %s.%s",
+                                  words->place, part->e.id, words->size);
+        if (each)
+            fault_nearest(reader, diag, span, words->place, each->items, each->count);
+        else
+            fault_hint(reader, diag, "the size has no `each`: leave /%s out", words->place);
+    }
+}
+
+void link_sizes(struct reader *reader, const struct size_ref *ref, struct size_refs *all)
+{
+    struct size_words words;
+    struct found found;
+
+    if (!ref->text)
+        return;
+    if (!size_words(reader, ref->text, &words)) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_SIZE_FORM, ref->span,
+                                 "'%s' names no size of a part", ref->text),
+                   "write the part, a point and the name of the size: piston.skirt");
+        return;
+    }
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, TO(PART),
+                         true);
+    for (size_t i = 0; i < found.count; i++)
+        sizes_of_part(reader, ref, &words, spec_part(found.items[i]), all);
+}
+
+void link_size_ref(struct reader *reader, struct size_ref *ref)
+{
+    struct size_words words;
+    struct size_refs all = {0};
+    struct found found;
+    struct str_buf names = {.arena = reader->arena};
+
+    if (!ref->text)
+        return;
+    if (!size_words(reader, ref->text, &words)) {
+        link_sizes(reader, ref, &all); /* reports */
+        return;
+    }
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, TO(PART),
+                         false);
+    if (found.count != 1)
+        return;
+    ref->part = spec_part(found.items[0]);
+    sizes_of_part(reader, ref, &words, ref->part, &all);
+    if (all.count == 1)
+        ref->size = all.items[0].size;
+    if (all.count < 2)
+        return;
+    for (size_t i = 0; i < all.count; i++)
+        str_add_print(&names, "%s%s", i ? ", " : "", all.items[i].size->id);
+    fault_hint(reader, fault(reader, DIAG_SPEC_WHICH, ref->span, "which %s? one is meant here",
+                             ref->text),
+               "%s", names.bytes);
+}
+
+/* PART.weight or PART.SIZE, of all members. */
+void link_spread(struct reader *reader, struct size_ref *ref, struct ref *of)
+{
+    struct size_words words;
+    struct size_refs all = {0};
+    struct found found;
+
+    if (!ref->text)
+        return;
+    if (size_words(reader, ref->text, &words) && str_equal(words.size, "weight")) {
+        struct span span = part_of(ref->span, ref->text, 0, words.dot);
+        found = find_members(reader, span, words.entry, TO(PART), true);
+        of->text = words.entry;
+        of->span = span;
+        of->to = found.items;
+        of->count = found.count;
+        return;
+    }
+    link_sizes(reader, ref, &all);
+    if (all.count == 0)
+        return;
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, TO(PART),
+                         true);
+    of->text = words.entry;
+    of->span = ref->span;
+    of->to = found.items;
+    of->count = found.count;
+    ref->part = all.items[0].part;
+    ref->size = all.items[0].size;
+}
