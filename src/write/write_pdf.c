@@ -5,6 +5,7 @@
 #include <gudgeon/write.h>
 
 #include "layout_private.h"
+#include "scratch_private.h"
 
 #include <assert.h>
 #include <hpdf.h>
@@ -13,10 +14,7 @@
 #include <setjmp.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/mman.h>
 #include <time.h>
-#include <unistd.h>
-#include <stdlib.h>
 
 
 
@@ -300,30 +298,6 @@ static void draw_page(struct press *press, size_t index)
 
 /* ---------- the document ---------- */
 
-/* libharu 2.3 takes fonts from files only: the bytes go into one without a name, or where that is
- * not to be had into a private temporary file that is unlinked at once. */
-static int font_file(const unsigned char *bytes, size_t size)
-{
-    int file = memfd_create("gudgeon-font", MFD_CLOEXEC);
-    char name[] = "/tmp/gudgeon-font-XXXXXX";
-
-    if (file < 0) {
-        file = mkstemp(name);
-        if (file >= 0)
-            unlink(name);
-    }
-    while (file >= 0 && size > 0) {
-        ssize_t written = write(file, bytes, size);
-        if (written <= 0) {
-            close(file);
-            return -1;
-        }
-        bytes += written;
-        size -= (size_t)written;
-    }
-    return file;
-}
-
 /* libharu's ToUnicode uses an operator that readers warn of. Codes are UCS-2, so the map is the
  * identity; a range may not cross its last byte (ISO 32000-1, 9.10.3). */
 static void set_to_unicode(struct press *press, HPDF_Font font)
@@ -351,21 +325,20 @@ static void set_to_unicode(struct press *press, HPDF_Font font)
                          "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n");
 }
 
+/* libharu 2.3 takes fonts from files only: the bytes go into one without a name. Its handler is held
+ * off meanwhile, for it would leave that file open. */
 static void load_fonts(struct press *press)
 {
     for (int face = 0; face < FACE_COUNT; face++) {
         size_t size;
         const unsigned char *bytes = font_bytes((enum face)face, &size);
-        char path[64];
-        int file = font_file(bytes, size);
-        snprintf(path, sizeof path, "/proc/self/fd/%d", file);
-        press->error = 0;
-        /* The handler would leave the file open: it is held off for this one call. */
+        struct scratch scratch;
+        const char *name = NULL;
         HPDF_SetErrorHandler(press->doc, NULL);
-        const char *name = file < 0 ? NULL : HPDF_LoadTTFontFromFile(press->doc, path, HPDF_TRUE);
+        if (scratch_open(&scratch) && scratch_write(&scratch, bytes, size))
+            name = HPDF_LoadTTFontFromFile(press->doc, scratch.path, HPDF_TRUE);
+        scratch_close(&scratch);
         HPDF_SetErrorHandler(press->doc, on_error);
-        if (file >= 0)
-            close(file);
         if (name == NULL)
             on_error(HPDF_FILE_OPEN_ERROR, 0, press);
         press->fonts[face] = HPDF_GetFont(press->doc, name, "UTF-8");

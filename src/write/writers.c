@@ -3,5 +3,7 @@
 
 const struct writer writers[] = {
     {"pdf", write_pdf},
+    {"xlsx", write_xlsx},
+    {"csv", write_csv},
 };
 const size_t writer_count = sizeof writers / sizeof *writers;

@@ -1,0 +1,77 @@
+/* write_csv.c - readings.csv: RFC 4180, the keys of the columns as its head, CRLF at line ends. */
+#include <gudgeon/write.h>
+
+#include <string.h>
+
+/* Limits such as -0.001..-0.0002 in begin with a sign and are no formula: a number, units, and
+ * signs only at the beginning of a number. They are left as they are; what else begins like a
+ * formula is defused by str_safe_cell. */
+static bool is_quantity(const char *text)
+{
+    if ((*text != '-' && *text != '+') || text[1] < '.' || text[1] > '9')
+        return false;
+    for (const char *at = text + 1; *at != '\0'; at++) {
+        bool sign = *at == '-' || *at == '+';
+        if (sign && at[-1] != '.' && at[-1] != '/')
+            return false;
+        if (!sign && strchr("=|!@\"'*&^<>:;$[]{}#~`\\", *at) != NULL)
+            return false;
+    }
+    return true;
+}
+
+/* A field is quoted where RFC 4180 (2.5 to 2.7) asks for it, and where blanks at its ends would be
+ * lost in reading. */
+static void add_field(struct str_buf *out, struct arena *arena, const char *text)
+{
+    const char *safe = str_safe_cell(arena, text, !is_quantity(text));
+    size_t length = strlen(safe);
+
+    if (strpbrk(safe, ",;\"\n\t") == NULL &&
+        (length == 0 || (safe[0] != ' ' && safe[length - 1] != ' '))) {
+        str_add(out, safe);
+        return;
+    }
+    str_add(out, "\"");
+    for (const char *at = safe; *at != '\0'; at++) {
+        if (*at == '"')
+            str_add(out, "\"");
+        str_add_bytes(out, at, 1);
+    }
+    str_add(out, "\"");
+}
+
+static const char *cell_text(struct arena *arena, const struct cell *cell)
+{
+    if (cell->exact != NULL)
+        return cell->exact;
+    if (cell->kind == CELL_FORMULA)
+        return str_decimal(arena, cell->number, 2);
+    return cell->text != NULL ? cell->text : "";
+}
+
+bool write_csv(struct context *context, const struct pack *pack, struct output *output)
+{
+    const struct table *table = pack->readings;
+    struct str_buf out = {.arena = context->arena};
+
+    *output = (struct output){.name = "readings.csv"};
+    if (table == NULL || table->rows.count == 0)
+        return true;
+    for (size_t i = 0; i < table->columns.count; i++) {
+        str_add(&out, i > 0 ? "," : "");
+        add_field(&out, context->arena, table->columns.items[i].key);
+    }
+    str_add(&out, "\r\n");
+    for (size_t row = 0; row < table->rows.count; row++) {
+        for (size_t i = 0; i < table->columns.count; i++) {
+            str_add(&out, i > 0 ? "," : "");
+            add_field(&out, context->arena,
+                      cell_text(context->arena, &table->rows.items[row][i]));
+        }
+        str_add(&out, "\r\n");
+    }
+    output->bytes = out.bytes;
+    output->size = out.length;
+    return true;
+}

@@ -1,0 +1,554 @@
+/* write_xlsx.c - sheets by libxlsxwriter; the only file that includes its header.
+ *
+ * It writes files only, stamps the clock unless told a date, lets through what makes a file
+ * unreadable, and can lose the last block in silence: so every string goes through cell_string,
+ * numbers are finite, the file has no name, and its end record is looked at. */
+#include <gudgeon/write.h>
+
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+#include <xlsxwriter.h>
+
+#include "scratch_private.h"
+
+enum { MOST_DECIMALS = 9, MOST_LETTERS = 32767 /* of a cell */, MOST_SHEET_NAME = 31,
+       WIDEST = 48, NARROWEST = 6 };
+
+struct book {
+    struct context *context;
+    struct arena *arena;
+    const struct pack *pack;
+    const struct labels *labels;
+    lxw_workbook *workbook;
+    lxw_worksheet *sheet;
+    lxw_error error;             /* the first */
+    lxw_format *head, *head_fill, *text, *strong, *title, *date, *outside;
+    lxw_format *fill;            /* to be written in */
+    lxw_format *number[2][MOST_DECIMALS + 1]; /* [people fill it][decimals] */
+};
+
+static void check(struct book *book, lxw_error error)
+{
+    if (book->error == LXW_NO_ERROR)
+        book->error = error;
+}
+
+/* ---------- text ---------- */
+
+/* Excel reads _xHHHH_ as an escape (ECMA-376 part 1, 22.4.2.4): a literal one is escaped itself. */
+static const char *cell_string(struct book *book, const char *text)
+{
+    const char *safe = str_safe_cell(book->arena, text, false);
+    struct str_buf out = {.arena = book->arena};
+    const char *at = safe, *found;
+    size_t hex;
+
+    while ((found = strstr(at, "_x")) != NULL) {
+        hex = strspn(found + 2, "0123456789abcdefABCDEF");
+        str_add_bytes(&out, at, (size_t)(found - at));
+        str_add(&out, hex >= 4 && found[6] == '_' ? "_x005F_x" : "_x");
+        at = found + 2;
+    }
+    str_add(&out, at);
+    size_t length = out.length;
+    if (str_code_points(out.bytes, length) > MOST_LETTERS) {
+        const char *end = out.bytes;
+        for (size_t i = 0; i < MOST_LETTERS - 1; i++)
+            (void)str_code_point(&end);
+        diag_add(&book->context->diags, DIAG_CELL_CUT, (struct span){0},
+                 "a text of %zu letters is cut to %d in parts.xlsx: '%.40s...'",
+                 str_code_points(out.bytes, length), MOST_LETTERS, out.bytes);
+        return str_print(book->arena, "%s\xe2\x80\xa6",
+                         str_slice(book->arena, out.bytes, (size_t)(end - out.bytes)));
+    }
+    return out.bytes;
+}
+
+/* What a sheet's name may not be, checked here since the library lets some of it pass. */
+static const char *sheet_name(struct book *book, const char *name, size_t index)
+{
+    struct str_buf out = {.arena = book->arena};
+    size_t letters = 0;
+
+    for (const char *at = str_safe_cell(book->arena, name, false);
+         *at != '\0' && letters < MOST_SHEET_NAME; letters++) {
+        const char *start = at;
+        uint32_t point = str_code_point(&at);
+        if (point < 128 && strchr("[]:*?/\\'\n\t", (int)point) != NULL)
+            str_add(&out, "-");
+        else
+            str_add_bytes(&out, start, (size_t)(at - start));
+    }
+    if (out.length == 0 || workbook_get_worksheet_by_name(book->workbook, out.bytes) != NULL)
+        return str_print(book->arena, "%zu", index + 1);
+    return out.bytes;
+}
+
+/* ---------- formats ---------- */
+
+static lxw_format *format_new(struct book *book)
+{
+    lxw_format *format = workbook_add_format(book->workbook);
+
+    if (format == NULL)
+        check(book, LXW_ERROR_MEMORY_MALLOC_FAILED);
+    return format;
+}
+
+static lxw_format *body_format(struct book *book, bool fill)
+{
+    lxw_format *format = format_new(book);
+
+    if (format == NULL)
+        return NULL;
+    format_set_align(format, LXW_ALIGN_VERTICAL_TOP);
+    format_set_text_wrap(format);
+    if (fill) { /* framed, so that it is seen in black and white what is to be filled in */
+        format_set_border(format, LXW_BORDER_THIN);
+        format_set_unlocked(format);
+    } else {
+        format_set_bottom(format, LXW_BORDER_HAIR);
+    }
+    return format;
+}
+
+static void make_formats(struct book *book)
+{
+    book->text = body_format(book, false);
+    book->fill = body_format(book, true);
+    book->date = body_format(book, false);
+    book->outside = body_format(book, false);
+    book->strong = body_format(book, false);
+    book->head = format_new(book);
+    book->title = format_new(book);
+    if (book->error != LXW_NO_ERROR)
+        return;
+    format_set_num_format(book->date, "yyyy-mm-dd");
+    format_set_align(book->date, LXW_ALIGN_LEFT);
+    format_set_bold(book->strong);
+    format_set_bold(book->outside);
+    format_set_border(book->outside, LXW_BORDER_MEDIUM);
+    format_set_bold(book->head);
+    format_set_bottom(book->head, LXW_BORDER_MEDIUM);
+    format_set_text_wrap(book->head);
+    format_set_align(book->head, LXW_ALIGN_VERTICAL_BOTTOM);
+    format_set_bold(book->title);
+    format_set_font_size(book->title, 14);
+}
+
+/* A number shows as many decimals as its printed text has. */
+static lxw_format *number_format(struct book *book, bool fill, unsigned decimals)
+{
+    lxw_format **format = &book->number[fill][decimals];
+    char pattern[MOST_DECIMALS + 3] = "0.";
+
+    if (*format != NULL)
+        return *format;
+    *format = body_format(book, fill);
+    if (*format == NULL)
+        return NULL;
+    memset(pattern + 2, '0', decimals);
+    pattern[decimals == 0 ? 1 : 2 + decimals] = '\0';
+    format_set_num_format(*format, pattern);
+    return *format;
+}
+
+static unsigned decimals_of(const char *text)
+{
+    const char *point = text != NULL ? strpbrk(text, ".,") : NULL;
+    size_t decimals = point != NULL ? strspn(point + 1, "0123456789") : 0;
+
+    return decimals > MOST_DECIMALS ? MOST_DECIMALS : (unsigned)decimals;
+}
+
+/* ---------- where columns come to stand ---------- */
+
+/* A column of the pack and, where its quantities have units that no text column prints, one more
+ * beside it for the unit. */
+struct place {
+    lxw_col_t value;
+    bool unit;          /* the unit stands in value + 1 */
+    double width, unit_width;
+};
+struct plan_of_sheet {
+    const struct table *table;
+    struct place *places;
+    lxw_col_t columns;  /* of the sheet */
+    size_t body;        /* rows without sums below them: what the filter covers */
+};
+
+static bool prints_units_of(const struct table *table, size_t texts, size_t numbers)
+{
+    for (size_t i = 0; i < table->rows.count; i++) {
+        const char *unit = table->rows.items[i][numbers].unit;
+        if (unit != NULL && !str_equal(table->rows.items[i][texts].text, unit))
+            return false;
+    }
+    return true;
+}
+
+static bool needs_unit(const struct table *table, size_t column)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < table->rows.count && !any; i++)
+        any = table->rows.items[i][column].unit != NULL &&
+              *table->rows.items[i][column].unit != '\0';
+    for (size_t i = 0; i < table->columns.count && any; i++)
+        any = table->columns.items[i].kind != CELL_TEXT || !prints_units_of(table, i, column);
+    return any;
+}
+
+static double longest_line(const char *text)
+{
+    size_t most = 0;
+
+    while (text != NULL && *text != '\0') {
+        size_t length = strcspn(text, "\n"), wide = str_display_width(text, length);
+        most = wide > most ? wide : most;
+        text += length + (text[length] == '\n');
+    }
+    return (double)most;
+}
+
+/* The printed text is as wide as the number that the sheet shows; bold and a filter's arrow need
+ * more, and a heading may be broken between words. */
+static double width_of(struct book *book, const struct table *table, size_t column)
+{
+    const char *heading = table->columns.items[column].heading;
+    double width = NARROWEST;
+
+    for (const char *at = heading; *at != '\0';) {
+        size_t length = strcspn(at, " ");
+        width = fmax(width, (double)str_display_width(at, length) * 1.1 + 2.5);
+        at += length + (at[length] == ' ');
+    }
+    for (size_t i = 0; i < table->rows.count; i++) {
+        const struct cell *cell = &table->rows.items[i][column];
+        const char *text = cell->kind == CELL_VERDICT && cell->text == NULL
+                               ? verdict_words(cell->verdict) : cell->text;
+        if (cell->kind == CELL_FORMULA || (text == NULL && cell->kind != CELL_TEXT))
+            text = str_decimal(book->arena, cell->number, 2);
+        width = fmax(width, fmin(longest_line(text) * 1.05 + 1.5, WIDEST));
+    }
+    return width;
+}
+
+static const char *const self_start = "[";
+
+/* True if a formula names its own column: then it means the cells above (a sum at the foot). */
+static bool sums_above(const struct table *table, size_t row, size_t column)
+{
+    const struct cell *cell = &table->rows.items[row][column];
+    const char *key = table->columns.items[column].key;
+
+    if (cell->kind != CELL_FORMULA || cell->text == NULL)
+        return false;
+    for (const char *at = cell->text; (at = strstr(at, self_start)) != NULL; at++)
+        if (strncmp(at + 1, key, strlen(key)) == 0 && at[1 + strlen(key)] == ']')
+            return true;
+    return false;
+}
+
+static struct plan_of_sheet plan_sheet(struct book *book, const struct table *table)
+{
+    struct plan_of_sheet plan = {.table = table, .body = table->rows.count};
+
+    plan.places = ARENA_ARRAY(book->arena, struct place, table->columns.count);
+    for (size_t i = 0; i < table->columns.count; i++) {
+        struct place *place = &plan.places[i];
+        place->value = plan.columns++;
+        place->width = width_of(book, table, i);
+        place->unit = needs_unit(table, i);
+        if (!place->unit)
+            continue;
+        plan.columns++;
+        place->unit_width = longest_line(label(book->labels, "sheet.unit")) * 1.1 + 2.5;
+        for (size_t j = 0; j < table->rows.count; j++)
+            place->unit_width = fmax(place->unit_width,
+                                     longest_line(table->rows.items[j][i].unit) * 1.05 + 1.5);
+    }
+    for (size_t row = table->rows.count; row-- > 0;) {
+        bool sum = false;
+        for (size_t i = 0; i < table->columns.count && !sum; i++)
+            sum = sums_above(table, row, i);
+        if (!sum)
+            break;
+        plan.body = row;
+    }
+    return plan;
+}
+
+/* ---------- cells ---------- */
+
+/* `[key]` of a formula as a cell of this row, or, of its own column, as all cells above. */
+static void add_reference(struct book *book, struct str_buf *out, const struct plan_of_sheet *plan,
+                          size_t row, size_t column, const char *key, size_t length)
+{
+    const struct table *table = plan->table;
+    char first[LXW_MAX_CELL_NAME_LENGTH], last[LXW_MAX_CELL_NAME_LENGTH];
+
+    for (size_t i = 0; i < table->columns.count; i++) {
+        lxw_col_t at = plan->places[i].value;
+        if (strncmp(table->columns.items[i].key, key, length) != 0 ||
+            table->columns.items[i].key[length] != '\0')
+            continue;
+        if (i != column) {
+            lxw_rowcol_to_cell(first, (lxw_row_t)row + 1, at);
+            str_add(out, first);
+            return;
+        }
+        lxw_rowcol_to_cell(first, 1, at);
+        lxw_rowcol_to_cell(last, (lxw_row_t)(row > 0 ? row : 1), at);
+        str_add_print(out, "%s:%s", first, last);
+        return;
+    }
+    check(book, LXW_ERROR_PARAMETER_VALIDATION); /* pack names a column that is not there */
+}
+
+static const char *formula(struct book *book, const struct plan_of_sheet *plan, size_t row,
+                           size_t column)
+{
+    struct str_buf out = {.arena = book->arena};
+    const char *at = plan->table->rows.items[row][column].text;
+
+    while (*at != '\0') {
+        size_t plain = strcspn(at, "[");
+        str_add_bytes(&out, at, plain);
+        at += plain;
+        if (*at == '\0')
+            break;
+        size_t length = strcspn(at + 1, "]");
+        add_reference(book, &out, plan, row, column, at + 1, length);
+        at += 1 + length + (at[1 + length] == ']');
+    }
+    return out.bytes;
+}
+
+static void write_text(struct book *book, lxw_row_t row, lxw_col_t column, const char *text,
+                       lxw_format *format)
+{
+    if (text == NULL || *text == '\0')
+        check(book, worksheet_write_blank(book->sheet, row, column, format));
+    else
+        check(book, worksheet_write_string(book->sheet, row, column, cell_string(book, text),
+                                           format));
+}
+
+/* A full date as a date; a year or a month alone stays text. */
+static void write_date(struct book *book, lxw_row_t row, lxw_col_t column, const char *text)
+{
+    lxw_datetime date = {0};
+    char rest;
+
+    if (text != NULL && strlen(text) == 10 &&
+        sscanf(text, "%4d-%2d-%2d%c", &date.year, &date.month, &date.day, &rest) == 3 &&
+        date.year >= 1900)
+        check(book, worksheet_write_datetime(book->sheet, row, column, &date, book->date));
+    else
+        write_text(book, row, column, text, book->text);
+}
+
+/* A number, unless sixteen digits do not hold it. */
+static void write_number(struct book *book, lxw_row_t row, lxw_col_t column,
+                         const struct cell *cell, bool fill)
+{
+    assert(isfinite(cell->number));
+    if (cell->exact != NULL && strlen(cell->exact) > 16)
+        write_text(book, row, column, cell->exact, fill ? book->fill : book->text);
+    else
+        check(book, worksheet_write_number(book->sheet, row, column, cell->number,
+                                           number_format(book, fill, decimals_of(cell->text))));
+}
+
+static void write_cell(struct book *book, const struct plan_of_sheet *plan, size_t row,
+                       size_t column)
+{
+    const struct cell *cell = &plan->table->rows.items[row][column];
+    const struct place *place = &plan->places[column];
+    bool fill = plan->table->columns.items[column].fill && row < plan->body;
+    lxw_format *format = fill ? book->fill : row >= plan->body ? book->strong : book->text;
+    lxw_row_t at = (lxw_row_t)row + 1;
+
+    switch (cell->kind) {
+    case CELL_COUNT:
+    case CELL_QUANTITY:
+    case CELL_MONEY:
+        write_number(book, at, place->value, cell, fill);
+        break;
+    case CELL_FORMULA:
+        assert(isfinite(cell->number));
+        check(book, worksheet_write_formula_num(
+                        book->sheet, at, place->value, formula(book, plan, row, column),
+                        number_format(book, fill, cell->unit != NULL ? 2 : 0), cell->number));
+        break;
+    case CELL_DATE:
+        write_date(book, at, place->value, cell->text);
+        break;
+    case CELL_VERDICT:
+        write_text(book, at, place->value,
+                   cell->text != NULL ? cell->text : verdict_words(cell->verdict),
+                   cell->verdict == VERDICT_OUTSIDE ? book->outside : format);
+        break;
+    case CELL_BOX:
+    case CELL_BLANK:
+        write_text(book, at, place->value, cell->text, book->fill);
+        break;
+    case CELL_EMPTY:
+    case CELL_TEXT:
+        write_text(book, at, place->value, cell->text, format);
+        break;
+    }
+    if (place->unit)
+        write_text(book, at, place->value + 1, cell->unit, row >= plan->body ? book->strong
+                                                                             : book->text);
+}
+
+/* ---------- sheets ---------- */
+
+static void print_set_up(struct book *book, const char *name)
+{
+    const char *revision = book->pack->revision != NULL ? book->pack->revision : "";
+    struct str_buf footer = {.arena = book->arena};
+
+    worksheet_set_landscape(book->sheet);
+    worksheet_set_paper(book->sheet, book->pack->template->paper == PAPER_LETTER ? 1 : 9);
+    worksheet_set_margins(book->sheet, 0.5, 0.5, 0.5, 0.7);
+    worksheet_fit_to_pages(book->sheet, 1, 0);
+    str_add(&footer, "&L");
+    for (const char *at = str_print(book->arena, "%.60s \xc2\xb7 %s \xc2\xb7 %.60s",
+                                    book->pack->title, name, revision);
+         *at != '\0'; at++)
+        str_add_print(&footer, *at == '&' ? "&&" : "%c", *at);
+    str_add_print(&footer, "&R%s &P %s &N", label(book->labels, "card.page"),
+                  label(book->labels, "card.of"));
+    if (str_utf8_valid(footer.bytes, footer.length) == footer.length && footer.length < 255)
+        check(book, worksheet_set_footer(book->sheet, footer.bytes));
+    else
+        check(book, worksheet_set_footer(book->sheet, "&R&P / &N"));
+}
+
+static void write_table(struct book *book, const struct table *table)
+{
+    struct plan_of_sheet plan = plan_sheet(book, table);
+
+    for (size_t i = 0; i < table->columns.count; i++) {
+        const struct place *place = &plan.places[i];
+        check(book, worksheet_set_column(book->sheet, place->value, place->value, place->width,
+                                         NULL));
+        write_text(book, 0, place->value, table->columns.items[i].heading, book->head);
+        if (!place->unit)
+            continue;
+        check(book, worksheet_set_column(book->sheet, place->value + 1, place->value + 1,
+                                         place->unit_width, NULL));
+        write_text(book, 0, place->value + 1, label(book->labels, "sheet.unit"), book->head);
+    }
+    for (size_t row = 0; row < table->rows.count; row++)
+        for (size_t i = 0; i < table->columns.count; i++)
+            write_cell(book, &plan, row, i);
+    if (plan.body > 0)
+        check(book, worksheet_autofilter(book->sheet, 0, 0, (lxw_row_t)plan.body,
+                                         (lxw_col_t)(plan.columns - 1)));
+    worksheet_freeze_panes(book->sheet, 1, 0);
+    check(book, worksheet_repeat_rows(book->sheet, 0, 0));
+}
+
+static void write_lines(struct book *book, const struct sheet *sheet)
+{
+    check(book, worksheet_set_column(book->sheet, 0, 0, 100, NULL));
+    for (size_t i = 0; i < sheet->lines.count; i++)
+        write_text(book, (lxw_row_t)i, 0, sheet->lines.items[i], i == 0 ? book->title : book->text);
+}
+
+static void set_properties(struct book *book)
+{
+    /* Copies: the library's structure has no const. 1980-01-01 is what its zip entries bear too. */
+    lxw_doc_properties properties = {
+        .title = str_copy(book->arena, cell_string(book, book->pack->title)),
+        .comments = book->pack->revision != NULL ? str_copy(book->arena, book->pack->revision) : NULL,
+        .created = (time_t)(book->pack->date != 0 ? book->pack->date : 315532800)};
+
+    check(book, workbook_set_properties(book->workbook, &properties));
+}
+
+static void write_sheets(struct book *book)
+{
+    make_formats(book);
+    set_properties(book);
+    for (size_t i = 0; i < book->pack->sheets.count && book->error == LXW_NO_ERROR; i++) {
+        const struct sheet *sheet = book->pack->sheets.items[i];
+        const char *name = sheet_name(book, sheet->name, i);
+        book->sheet = workbook_add_worksheet(book->workbook, name);
+        if (book->sheet == NULL) {
+            check(book, LXW_ERROR_MEMORY_MALLOC_FAILED);
+            return;
+        }
+        print_set_up(book, name);
+        if (sheet->table != NULL)
+            write_table(book, sheet->table);
+        else
+            write_lines(book, sheet);
+    }
+}
+
+static void give_up(void *workbook)
+{
+    lxw_workbook_free(workbook);
+}
+
+/* The one function in which a workbook is open. */
+static lxw_error make_book(struct book *book, const char *path)
+{
+    lxw_workbook_options options = {.constant_memory = LXW_FALSE};
+
+    book->workbook = workbook_new_opt(path, &options);
+    if (book->workbook == NULL)
+        return LXW_ERROR_MEMORY_MALLOC_FAILED;
+    context_opened(book->context, give_up, book->workbook);
+    write_sheets(book);
+    context_closed(book->context, book->workbook);
+    if (book->error != LXW_NO_ERROR)
+        lxw_workbook_free(book->workbook);
+    else
+        book->error = workbook_close(book->workbook); /* frees it too */
+    return book->error;
+}
+
+/* The end record of a zip without comment (APPNOTE 4.3.16) is its last 22 bytes. */
+static bool is_whole(const char *bytes, size_t size)
+{
+    return size > 22 && memcmp(bytes + size - 22, "PK\5\6", 4) == 0;
+}
+
+bool write_xlsx(struct context *context, const struct pack *pack, struct output *output)
+{
+    struct book book = {.context = context, .arena = context->arena, .pack = pack,
+                        .labels = pack->template->labels};
+    struct scratch scratch;
+    const char *why = NULL;
+
+    *output = (struct output){.name = "parts.xlsx"};
+    if (pack->sheets.count == 0)
+        return true;
+    if (!scratch_open(&scratch)) {
+        why = "no scratch file could be made";
+    } else {
+        lxw_error error = make_book(&book, scratch.path);
+        if (error != LXW_NO_ERROR)
+            why = lxw_strerror(error);
+        else if (!scratch_read(&scratch, context->arena, &output->bytes, &output->size) ||
+                 !is_whole(output->bytes, output->size))
+            why = "the workbook came out incomplete; is there room in the temporary folder?";
+        scratch_close(&scratch);
+    }
+    if (why == NULL)
+        return true;
+    *output = (struct output){.name = "parts.xlsx"};
+    diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0}, "parts.xlsx: %s", why);
+    context->outside_failed = true;
+    return false;
+}
