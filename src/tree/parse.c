@@ -105,10 +105,12 @@ static struct node *node_new(struct reader *reader, enum node_kind kind, uint32_
     return node;
 }
 
-/* What stands before a value and must not: an anchor or a tag, at the start of its event. */
+/* What stands before a value and must not: an anchor or a tag, at the start of its event. `text_end`
+ * is where a plain text ends that follows, else 0. */
 static void check_properties(struct reader *reader, const yaml_char_t *anchor,
-                             const yaml_char_t *tag, uint32_t begin)
+                             const yaml_char_t *tag, uint32_t begin, uint32_t text_end)
 {
+    struct diags *diags = &reader->context->diags;
     const char *bytes = reader->source->bytes;
     size_t size = reader->source->size, end = begin;
 
@@ -119,19 +121,22 @@ static void check_properties(struct reader *reader, const yaml_char_t *anchor,
     size_t after = end;
     while (after < size && (bytes[after] == ' ' || bytes[after] == '\t'))
         after++;
-    struct span span = reader_span(reader, begin, end);
-    if (bytes[begin] == '&') {
-        struct diag *diag = reader_report(reader, DIAG_TREE_ANCHOR, span, "`%.*s` is an anchor",
-                                          (int)(end - begin), bytes + begin);
-        diag_hint(&reader->context->diags, diag,
-                  "remove it; an entry that is almost another one says `like: other-id`");
-        diag_fix(&reader->context->diags, diag, reader_span(reader, begin, after), "");
+    bool is_anchor = bytes[begin] == '&';
+    struct diag *diag = reader_report(reader, is_anchor ? DIAG_TREE_ANCHOR : DIAG_TREE_TAG,
+                                      reader_span(reader, begin, end),
+                                      is_anchor ? "`%.*s` is an anchor" : "`%.*s` is a tag",
+                                      (int)(end - begin), bytes + begin);
+    bool yaml_tag = bytes[begin] == '!' && begin + 1 < size && bytes[begin + 1] == '!';
+    if (text_end > end && !yaml_tag && memchr(bytes + begin, '\n', text_end - begin) == NULL) {
+        diag_hint(diags, diag, "quote the text: `%s`", reader_quoted(reader, begin, text_end));
+        diag_fix(diags, diag, reader_span(reader, begin, text_end),
+                 reader_quoted(reader, begin, text_end));
         return;
     }
-    struct diag *diag = reader_report(reader, DIAG_TREE_TAG, span, "`%.*s` is a tag",
-                                      (int)(end - begin), bytes + begin);
-    diag_hint(&reader->context->diags, diag, "remove it, or quote the text if it belongs to it");
-    diag_fix(&reader->context->diags, diag, reader_span(reader, begin, after), "");
+    diag_hint(diags, diag,
+              is_anchor ? "remove it; an entry that is almost another one says `like: other-id`"
+                        : "remove it");
+    diag_fix(diags, diag, reader_span(reader, begin, after), "");
 }
 
 /* Characters that only an escape can bring in. */
@@ -187,7 +192,7 @@ static struct node *scalar_read(struct reader *reader)
     if (node->quoted)
         *ARRAY_PUSH(reader->context->arena, &reader->opaque) = node->span;
     check_properties(reader, reader->event.data.scalar.anchor, reader->event.data.scalar.tag,
-                     begin);
+                     begin, node->quoted ? 0 : end);
     if (strlen(node->text) != length || (node->quoted && !printable(node->text)))
         reader_report(reader, DIAG_TREE_ESCAPED_CONTROL, node->span,
                       "an escape in this text makes a character that cannot be printed");
@@ -222,7 +227,7 @@ static struct node *list_read(struct reader *reader, uint32_t depth)
     if (list == NULL)
         return NULL;
     check_properties(reader, reader->event.data.sequence_start.anchor,
-                     reader->event.data.sequence_start.tag, begin);
+                     reader->event.data.sequence_start.tag, begin, 0);
     for (;;) {
         if (!advance(reader))
             return NULL;
@@ -454,7 +459,7 @@ static struct node *map_read(struct reader *reader, uint32_t depth)
     reading.keys.arena = reader->context->arena;
     reading.flow = reader->event.data.mapping_start.style == YAML_FLOW_MAPPING_STYLE;
     check_properties(reader, reader->event.data.mapping_start.anchor,
-                     reader->event.data.mapping_start.tag, begin);
+                     reader->event.data.mapping_start.tag, begin, 0);
     bool bracket = reading.flow && begin < reader->source->size &&
                    reader->source->bytes[begin] == '{';
     for (;;) {

@@ -49,6 +49,18 @@ static uint32_t skip_blanks(const struct reader *reader, uint32_t at)
     return at;
 }
 
+/* The begin of the nearest line above that holds more than a comment, or `line` itself. */
+static uint32_t line_above(const struct reader *reader, uint32_t line)
+{
+    for (uint32_t at = line; at > reader->start;) {
+        at = begin_of_line(reader, at - 1);
+        uint32_t begin = skip_blanks(reader, at);
+        if (end_of_text(reader, begin) != begin && reader->source->bytes[begin] != '#')
+            return at;
+    }
+    return line;
+}
+
 /* The first `: ` in [begin, end), or `end`. */
 static uint32_t find_colon(const struct reader *reader, uint32_t begin, uint32_t end)
 {
@@ -60,18 +72,23 @@ static uint32_t find_colon(const struct reader *reader, uint32_t begin, uint32_t
     return end;
 }
 
+/* The first in [line, end) that is neither a blank nor the dash of a list item. */
+static uint32_t skip_dashes(const struct reader *reader, uint32_t line, uint32_t end)
+{
+    uint32_t at = skip_blanks(reader, line);
+
+    while (at + 1 < end && reader->source->bytes[at] == '-' &&
+           is_blank(reader->source->bytes[at + 1]))
+        at = skip_blanks(reader, at + 1);
+    return at;
+}
+
 /* Where the value of a line begins: after its first `: `, else after its dashes. */
 static uint32_t value_begin(const struct reader *reader, uint32_t line, uint32_t before)
 {
     uint32_t colon = find_colon(reader, line, before);
-    uint32_t at = skip_blanks(reader, line);
 
-    if (colon != before)
-        return skip_blanks(reader, colon + 1);
-    while (at + 1 < before && reader->source->bytes[at] == '-' &&
-           is_blank(reader->source->bytes[at + 1]))
-        at = skip_blanks(reader, at + 1);
-    return at;
+    return colon != before ? skip_blanks(reader, colon + 1) : skip_dashes(reader, line, before);
 }
 
 static struct diag *say(struct reader *reader, enum diag_code code, uint32_t begin, uint32_t end,
@@ -153,19 +170,12 @@ static void say_colon(struct reader *reader, const struct trouble *t)
         quote_fix(reader, diag, value, end_of_text(reader, value));
         return;
     }
-    uint32_t above = t->line; /* the line above that holds text */
-    while (above > reader->start) {
-        above = begin_of_line(reader, above - 1);
-        uint32_t begin = skip_blanks(reader, above), end = end_of_text(reader, begin);
-        if (begin == end || reader->source->bytes[begin] == '#')
-            continue;
-        begin = value_begin(reader, above, above); /* behind its dashes */
-        if (find_colon(reader, begin, end) == end && reader->source->bytes[begin] != '"' &&
-            reader->source->bytes[begin] != '\'') {
-            say_colon_missing(reader, begin, end);
-            return;
-        }
-        break;
+    uint32_t above = line_above(reader, t->line);
+    uint32_t end = end_of_text(reader, above), begin = skip_dashes(reader, above, end);
+    if (above < t->line && find_colon(reader, begin, end) == end &&
+        reader->source->bytes[begin] != '"' && reader->source->bytes[begin] != '\'') {
+        say_colon_missing(reader, begin, end);
+        return;
     }
     struct diag *diag = say(reader, DIAG_TREE_INDENT, t->first, t->problem,
                             "this key stands deeper than the line above, which has its value "
@@ -186,19 +196,30 @@ static void say_tab(struct reader *reader, uint32_t tab)
 
     while (end < reader->source->size && reader->source->bytes[end] == '\t')
         end++;
-    struct diag *diag = say(reader, DIAG_TREE_TAB, tab, end, "a tab indents this line");
+    struct diag *diag = say(reader, DIAG_TREE_TAB, tab, end, "a tab stands where only blanks may");
+    fix(reader, diag, tab, end, " ");
+}
+
+/* Indents the line as the line above it, or by two more where that ends in a colon. */
+static void say_tab_indent(struct reader *reader, const struct trouble *t, uint32_t tab)
+{
     struct str_buf blanks = {.arena = reader->context->arena};
-    for (uint32_t i = tab; i < end; i++)
-        str_add(&blanks, "  ");
+    uint32_t above = line_above(reader, t->line), begin = skip_blanks(reader, above);
+    uint32_t end = end_of_text(reader, begin);
+    bool opens = end > begin && reader->source->bytes[end - 1] == ':';
+
+    struct diag *diag = say(reader, DIAG_TREE_TAB, tab, tab + 1, "a tab indents this line");
     hint(reader, diag, "use blanks");
-    fix(reader, diag, tab, end, blanks.bytes);
+    str_add_bytes(&blanks, reader->source->bytes + above, begin - above);
+    str_add(&blanks, opens ? "  " : "");
+    fix(reader, diag, t->line, t->first, blanks.bytes);
 }
 
 static bool tab_in_indent(struct reader *reader, const struct trouble *t)
 {
     for (uint32_t i = t->line; i < t->first; i++)
         if (reader->source->bytes[i] == '\t') {
-            say_tab(reader, i);
+            say_tab_indent(reader, t, i);
             return true;
         }
     return false;
@@ -236,6 +257,14 @@ static void say_stray_closer(struct reader *reader, uint32_t at)
     fix(reader, diag, at, at + 1, "");
 }
 
+static void say_no_key(struct reader *reader, uint32_t colon)
+{
+    struct diag *diag = say(reader, DIAG_TREE_KEY_FORM, colon,
+                            colon + (colon < reader->source->size), "no key before the colon");
+
+    hint(reader, diag, "write a key before the colon");
+}
+
 /* "did not find expected key", "... '-' indicator": in block style */
 static void say_block(struct reader *reader, const struct trouble *t)
 {
@@ -248,9 +277,7 @@ static void say_block(struct reader *reader, const struct trouble *t)
         return;
     }
     if (t->problem == t->context) {
-        struct diag *diag = say(reader, DIAG_TREE_KEY_FORM, t->problem, t->problem + 1,
-                                "no key before the colon");
-        hint(reader, diag, "write a key before the colon");
+        say_no_key(reader, t->problem);
         return;
     }
     if (t->problem > t->first) {
@@ -333,6 +360,8 @@ static void say_content(struct reader *reader, const struct trouble *t)
 
     if (is_closer(at)) {
         say_stray_closer(reader, t->problem);
+    } else if (at == ':') {
+        say_no_key(reader, t->problem);
     } else if (at == ',') {
         diag = say(reader, DIAG_TREE_COMMA, t->problem, t->problem + 1,
                    "nothing stands before this comma");
