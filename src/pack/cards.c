@@ -1,15 +1,34 @@
 /* cards.c - the cards of the plan as sections: state, cautions, kit, tools, steps, figures, foot. */
 #include "pack_private.h"
 
-static void collect_caution(struct packer *packer, void *user, const struct table_caution *caution)
-{
-    struct section *section = user;
+/* A caution stands boxed at the head of the card and again at the first step that needs it: at every
+ * step it would no longer be read. */
+struct caution_place {
+    struct section *section;
+    struct step_block *step; /* NULL: the head alone */
+    struct { const char **items; size_t count, room; } said;
+};
 
-    for (size_t i = 0; i < section->blocks.count; i++)
-        if (section->blocks.items[i]->kind == BLOCK_CAUTION &&
-            strcmp(section->blocks.items[i]->text, caution->text) == 0)
+static void at_head(struct packer *packer, void *user, const struct table_caution *caution)
+{
+    struct caution_place *place = user;
+
+    for (size_t i = 0; i < place->section->blocks.count; i++)
+        if (place->section->blocks.items[i]->kind == BLOCK_CAUTION &&
+            strcmp(place->section->blocks.items[i]->text, caution->text) == 0)
             return;
-    block_add(packer, section, BLOCK_CAUTION)->text = caution->text;
+    block_add(packer, place->section, BLOCK_CAUTION)->text = caution->text;
+}
+
+static void at_step(struct packer *packer, void *user, const struct table_caution *caution)
+{
+    struct caution_place *place = user;
+
+    for (size_t i = 0; i < place->said.count; i++)
+        if (strcmp(place->said.items[i], caution->text) == 0)
+            return;
+    *ARRAY_PUSH(packer->arena, &place->said) = caution->text;
+    *ARRAY_PUSH(packer->arena, &place->step->cautions) = caution->text;
 }
 
 static void source_of_fact(struct packer *packer, struct section *section, const struct fact *fact)
@@ -96,6 +115,7 @@ static const char *place_words(struct packer *packer, const struct operation *op
 static void add_steps(struct packer *packer, struct section *section, const struct plan_card *card)
 {
     struct setup setup = {0};
+    struct caution_place place = {.section = section};
     const char *where = NULL;
     bool benches = false;
 
@@ -110,6 +130,8 @@ static void add_steps(struct packer *packer, struct section *section, const stru
         where = now;
         struct step_block *step = step_of(packer, op);
         step->before = announce(packer, &setup, op->entry);
+        place.step = step;
+        cautions_of(packer, op, at_step, &place);
         struct block *block = block_add(packer, section, BLOCK_STEP);
         block->step = step;
         block->anchor = op->id;
@@ -156,8 +178,10 @@ static void add_card(struct packer *packer, const struct plan_card *card, size_t
     section->state = card->state ? card->state : L(packer, "card.state-begin");
     section->place = str_print(packer->arena, "%zu %s %zu", number, L(packer, "card.of"),
                                packer->plan->cards.count);
+    struct caution_place head = {.section = section};
+    cautions_of_card(packer, card, at_head, &head);
     for (size_t i = 0; i < card->count; i++)
-        cautions_of(packer, card->operations[i], collect_caution, section);
+        cautions_of(packer, card->operations[i], at_head, &head);
     add_kit(packer, section, card);
     add_steps(packer, section, card);
     add_figures(packer, section, card);

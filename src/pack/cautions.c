@@ -35,13 +35,14 @@ static void ask_texts(struct asked *asked, const char *fact, const struct texts 
         ask(asked, fact, texts->items[i].text, NAN);
 }
 
-/* The words of an id or name: a spring is known as one by what it is called. */
+/* A spring is known as one by what it is called: the whole id, then each word of it. */
 static void ask_words(struct asked *asked, const struct part *part)
 {
     char *id = str_copy(asked->packer->arena, part->e.id);
 
+    ask(asked, "part", id, NAN);
     for (char *save, *word = strtok_r(id, "-", &save); word; word = strtok_r(NULL, "-", &save))
-        ask(asked, "word", word, NAN);
+        ask(asked, "part", word, NAN);
 }
 
 static double mass_with_unit(const struct part *part)
@@ -57,29 +58,73 @@ static double mass_with_unit(const struct part *part)
     return kg;
 }
 
-static void ask_part(struct asked *asked, const struct operation *operation, struct part *part)
+static void ask_fits(struct asked *asked, const struct operation *operation,
+                     const struct part *part)
 {
     struct packer *packer = asked->packer;
 
+    for (size_t i = 0; i < packer->spec->fits.count; i++) {
+        const struct fit *fit = packer->spec->fits.items[i];
+        if (fit->inner.part != part || operation->verb != VERB_FIT)
+            continue;
+        const struct fit_values *values = build_fit(packer->build, fit);
+        if (fit->heat.present) {
+            const struct part *heated = fit->heat.part.count ? spec_part(fit->heat.part.to[0]) : NULL;
+            ask(asked, "heat", fit->heat.part.text, NAN);
+            if (heated && heated->material.text)
+                ask(asked, "material", heated->material.text, NAN);
+        }
+        if (fit->heat.cooling.present)
+            ask(asked, "cooling", NULL, NAN);
+        if (values && values->kind)
+            ask(asked, "fit", values->kind, NAN);
+    }
+}
+
+static void ask_part(struct asked *asked, const struct operation *operation, struct part *part)
+{
     if (part->material.text)
         ask(asked, "material", part->material.text, NAN);
     ask_words(asked, part);
-    ask_texts(asked, "inspect", &part->inspect);
+    if (operation->verb == VERB_INSPECT)
+        ask_texts(asked, "inspect", &part->inspect);
     ask(asked, "weight", NULL, mass_with_unit(part));
-    if (part->bearing.present)
-        ask(asked, "bearing", verb_word(operation->verb), NAN);
-    if (part->out_for.text)
-        ask(asked, "out-for", part->out_for.text, NAN);
-    for (size_t i = 0; i < packer->spec->fits.count; i++) {
-        const struct fit *fit = packer->spec->fits.items[i];
-        if (fit->inner.part != part && fit->outer.part != part)
-            continue;
-        const struct fit_values *values = build_fit(packer->build, fit);
-        if (fit->heat.present)
-            ask(asked, "heat", fit->heat.part.text, NAN);
-        if (values && values->kind && operation->verb == VERB_FIT && fit->inner.part == part)
-            ask(asked, "fit", values->kind, NAN);
-    }
+    if (part->bearing.present && operation->verb == VERB_REMOVE)
+        ask(asked, "bearing", part->bearing.designation.text, NAN);
+    ask_fits(asked, operation, part);
+}
+
+static void ask_joint(struct asked *asked, const struct operation *operation,
+                      const struct joint *joint)
+{
+    static const char *const locks[] = {"", "none", "split-pin", "wire", "tab-washer",
+                                        "self-locking", "thread-lock"};
+    const struct joint_values *values = build_joint(asked->packer->build, joint);
+
+    if (operation->verb == VERB_LOCK || operation->verb == VERB_SLACKEN)
+        ask(asked, "lock", locks[joint->lock.kind], NAN);
+    if (joint->condition.plating.text)
+        ask(asked, "plating", joint->condition.plating.text, NAN);
+    if (operation->verb != VERB_TIGHTEN && operation->verb != VERB_RETIGHTEN)
+        return;
+    if (values && values->derived)
+        ask(asked, "torque", "derived", NAN);
+    if (joint->stretch.present)
+        ask(asked, "torque", "stretch", NAN);
+    if (joint->then.present)
+        ask(asked, "torque", "angle", NAN);
+    if (joint->lock.kind == LOCK_THREAD_LOCK && joint->lock.consumable.text)
+        ask(asked, "consumable", joint->lock.consumable.text, NAN);
+}
+
+void cautions_of_card(struct packer *packer, const struct plan_card *card,
+                      void (*each)(struct packer *, void *, const struct table_caution *),
+                      void *user)
+{
+    struct asked asked = {.packer = packer, .each = each, .user = user};
+
+    ask(&asked, "phase", phase_name(card->phase), NAN);
+    ask(&asked, "duty", packer->spec->engine.duty.text, NAN);
 }
 
 void cautions_of(struct packer *packer, const struct operation *operation,
@@ -89,6 +134,11 @@ void cautions_of(struct packer *packer, const struct operation *operation,
     struct part *part = spec_part(operation->entry);
     const struct entry *entry = operation->entry;
 
+    ask_texts(&asked, "tools", &entry->tools);
+    if (entry->people.present)
+        ask(&asked, "people", NULL, (double)entry->people.value);
+    if (entry->crank_at_text.text)
+        ask(&asked, "crank-at", entry->crank_at_text.text, NAN);
     if (part && (operation->verb == VERB_FIT || operation->verb == VERB_REMOVE ||
                  operation->verb == VERB_INSPECT))
         ask_part(&asked, operation, part);
@@ -96,27 +146,11 @@ void cautions_of(struct packer *packer, const struct operation *operation,
         const struct passage *passage = (const struct passage *)entry;
         if (passage->carries.text)
             ask(&asked, "carries", passage->carries.text, NAN);
-        ask(&asked, "verb", "prove", NAN);
+        if (passage->prove.text && !operation->object)
+            ask(&asked, "prove", passage->prove.text, NAN);
     }
-    if (entry->kind == ENTRY_SEAL) {
-        const struct seal *seal = (const struct seal *)entry;
-        if (seal->sealant_row)
-            ask(&asked, "sealant", seal->sealant_row->id, NAN);
-    }
-    if (entry->kind == ENTRY_JOINT) {
-        const struct joint *joint = (const struct joint *)entry;
-        static const char *const locks[] = {"", "none", "split-pin", "wire", "tab-washer",
-                                            "self-locking", "thread-lock"};
-        if (operation->verb == VERB_LOCK || operation->verb == VERB_SLACKEN)
-            ask(&asked, "lock", locks[joint->lock.kind], NAN);
-        const struct joint_values *values = build_joint(packer->build, joint);
-        if (values && values->derived && operation->verb == VERB_TIGHTEN)
-            ask(&asked, "torque", "derived", NAN);
-    }
-    if (entry->kind == ENTRY_RUN)
-        ask(&asked, "verb", "run", NAN);
-    if (entry->engine_is.text)
-        ask(&asked, "engine-is", entry->engine_is.text, NAN);
-    if (operation->verb == VERB_SEND || operation->verb == VERB_MEASURE_RETURN)
-        ask(&asked, "verb", verb_word(operation->verb), NAN);
+    if (entry->kind == ENTRY_SEAL && ((const struct seal *)entry)->sealant_row)
+        ask(&asked, "consumable", ((const struct seal *)entry)->sealant_row->id, NAN);
+    if (entry->kind == ENTRY_JOINT)
+        ask_joint(&asked, operation, (const struct joint *)entry);
 }

@@ -106,14 +106,12 @@ void add_cover(struct packer *packer)
     engine_facts(packer, block_add(packer, section, BLOCK_FACTS));
     job_facts(packer, block_add(packer, section, BLOCK_FACTS));
     block_heading(packer, section, 2, L(packer, "cover.cautions"));
-    block_add(packer, section, BLOCK_CAUTION)->text = L(packer, "cover.local-rules");
-    if (str_equal(packer->spec->engine.duty.text, "aircraft"))
-        block_add(packer, section, BLOCK_CAUTION)->text = L(packer, "cover.aircraft");
-    struct table_cautions duty =
-        table_caution_find(packer->arena, packer->context->tables, "duty",
-                           packer->spec->engine.duty.text, NAN);
-    for (size_t i = 0; i < duty.count; i++)
-        cover_caution(packer, section, duty.items[i]);
+    struct table_cautions always =
+        table_caution_find(packer->arena, packer->context->tables, "always", NULL, NAN);
+    for (size_t i = 0; i < always.count; i++)
+        cover_caution(packer, section, always.items[i]);
+    for (size_t i = 0; i < packer->plan->cards.count; i++)
+        cautions_of_card(packer, &packer->plan->cards.items[i], cover_caution, section);
     for (size_t i = 0; i < packer->plan->operations.count; i++)
         cautions_of(packer, packer->plan->operations.items[i], cover_caution, section);
     how_to_read(packer, section);

@@ -83,6 +83,10 @@ void add_sources(struct packer *packer, struct section *section, const struct op
 /* Cautions that the facts of an operation call for, in table order. */
 void cautions_of(struct packer *packer, const struct operation *operation,
                  void (*each)(struct packer *, void *, const struct table_caution *), void *user);
+/* Those that the whole card calls for: its phase, the engine's duty. */
+void cautions_of_card(struct packer *packer, const struct plan_card *card,
+                      void (*each)(struct packer *, void *, const struct table_caution *),
+                      void *user);
 void fingerprint_section(struct packer *packer, struct section *section);
 void dump_section(const struct section *section, struct json *json, bool whole);
 

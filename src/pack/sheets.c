@@ -32,7 +32,6 @@ static void add_about(struct packer *packer)
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.fasteners");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.units");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.blank");
-    *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "cover.local-rules");
 }
 
 /* One numeric cell a quantity; the unit stands in the cell beside it. */

@@ -790,12 +790,6 @@ static void (*const fills[VERB_COUNT])(struct packer *, struct step_block *,
     [VERB_INSPECT] = fill_inspect,   [VERB_COUNT_BACK] = fill_count,
 };
 
-static void add_caution(struct packer *packer, void *user, const struct table_caution *caution)
-{
-    struct step_block *step = user;
-    *ARRAY_PUSH(packer->arena, &step->cautions) = caution->text;
-}
-
 struct step_block *step_of(struct packer *packer, const struct operation *operation)
 {
     struct step_block *step = ARENA_NEW(packer->arena, struct step_block);
@@ -809,7 +803,6 @@ struct step_block *step_of(struct packer *packer, const struct operation *operat
     fills[operation->verb](packer, step, operation);
     if (operation->verb != VERB_WITNESS && operation->verb != VERB_LOCK)
         common_fields(packer, step, operation->entry);
-    cautions_of(packer, operation, add_caution, step);
     for (size_t i = 0; i < operation->hides.count; i++)
         *ARRAY_PUSH(packer->arena, &step->last_chance) = operation->hides.items[i]->shown;
     return step;
