@@ -512,7 +512,7 @@ struct card {
     const char *id;
     struct span span;
     struct text title;
-    struct ref starts;
+    struct ref starts;             /* all members of what it names */
 };
 struct history {
     struct span span;

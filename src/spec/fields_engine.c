@@ -237,7 +237,7 @@ static const struct fields material_fields = {
 static const struct field card_rows[] = {
     ROW("title", TEXT, struct card, title, "printed at its head"),
     ROW("starts", REF, struct card, starts, "the entry with whose first operation it begins",
-        .flags = NEEDED, .targets = TO_ANY),
+        .flags = NEEDED | SEVERAL, .targets = TO_ANY),
 };
 static const struct fields card_fields = {
     .title = "a card", ROWS(card_rows), .size = sizeof(struct card), .present = NOWHERE,

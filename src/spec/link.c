@@ -242,7 +242,7 @@ void link_ref(struct reader *reader, const struct field *field, struct ref *ref)
 
     if (!ref->text)
         return;
-    found = find_members(reader, ref->span, ref->text, field->targets, false);
+    found = find_members(reader, ref->span, ref->text, field->targets, field->flags & SEVERAL);
     ref->to = found.items;
     ref->count = found.count;
 }

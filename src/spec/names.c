@@ -266,13 +266,17 @@ static void link_word(struct reader *reader, const struct field *field, struct t
         fault_name(reader, DIAG_SPEC_UNKNOWN_WORD, field, text, kind, near.names, near.count, NULL);
 }
 
+/* A sheet that no table has will do where both thicknesses stand beside it. */
 static void link_sheet(struct reader *reader, const struct field *field, struct text *text)
 {
     struct table_near near = {.count = 0};
+    const struct part *part = reader->entry ? spec_part(reader->entry) : NULL;
 
+    if (part && part->cut_from.free.present && part->cut_from.crushed.present)
+        return;
     if (!table_sheet_find(reader->tables, text->text, &near))
         fault_name(reader, DIAG_SPEC_UNKNOWN_SHEET, field, text, "sheet", near.names, near.count,
-                   "`gudgeon table sheet` lists them");
+                   "give free: and crushed:, or one that `gudgeon table sheet` lists");
 }
 
 void link_name(struct reader *reader, const struct field *field, struct text *text)

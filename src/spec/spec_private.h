@@ -54,7 +54,7 @@ enum field_flags {
     SUGGESTED = 4,     /* `words` are the usual ones; another is taken unless it looks like a slip */
     INLINE = 8,        /* FIELD_MAP: the keys of `sub` lie in the struct around it */
     OR_WORDS = 16,
-    SEVERAL = 32,      /* FIELD_SIZE_REF: may name several; its owner links it */
+    SEVERAL = 32,      /* FIELD_REF: all members are meant; FIELD_SIZE_REF: its owner links it */
 };
 
 struct field;

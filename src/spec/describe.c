@@ -1,0 +1,494 @@
+/* describe.c - the language as the field tables have it: JSON Schema (2020-12), and the tables of keys
+ * of specs/LANGUAGE.md. */
+#include "spec_private.h"
+
+#include <string.h>
+
+/* ---------- in words ---------- */
+
+static const char *dims_in_words(struct arena *arena, uint32_t dims)
+{
+    enum { MOST_NAMED = 3 };
+    struct str_buf words = {.arena = arena};
+    int count = 0;
+
+    for (int dim = QTY_NONE + 1; dim < QTY_DIM_COUNT; dim++)
+        if (dims & 1u << dim && ++count <= MOST_NAMED)
+            str_add_print(&words, "%s%s", words.length ? " or " : "",
+                          qty_dim_name((enum qty_dim)dim));
+    return count > MOST_NAMED ? "quantity" : words.bytes;
+}
+
+static void add_words(struct str_buf *out, const char *const *words, const char *before)
+{
+    for (size_t i = 0; words[i]; i++)
+        str_add_print(out, "%s`%s`", i ? ", " : before, words[i]);
+}
+
+static void add_targets(struct str_buf *out, unsigned targets)
+{
+    bool any = false;
+
+    if (targets == TO_ANY) {
+        str_add(out, "entry");
+        return;
+    }
+    for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++)
+        if (targets & 1u << kind) {
+            str_add_print(out, "%s%s", any ? " or " : "", sections[kind].name);
+            any = true;
+        }
+}
+
+static const char *names_in_words(enum names names)
+{
+    static const char *const words[NAMES_COUNT] = {
+        [NAMES_GAUGE] = "id of a gauge",
+        [NAMES_TOOL] = "id of a tool",
+        [NAMES_ADAPTER] = "id of an adapter",
+        [NAMES_CONDITION] = "id of a condition",
+        [NAMES_SUPPLIER] = "id of a supplier",
+        [NAMES_CONSUMABLE] = "id of a consumable",
+        [NAMES_SEALANT] = "id of a consumable, or `none`",
+        [NAMES_MATERIAL] = "material, of the table or one's own",
+        [NAMES_ROW_MATERIAL] = "material of the table",
+        [NAMES_SHEET] = "sheet of the table",
+        [NAMES_RULE] = "rule of the table",
+        [NAMES_LUBRICANT] = "lubricant of the table",
+        [NAMES_PLATING] = "plating of the table",
+        [NAMES_FASTENER] = "`new`, `reused`",
+        [NAMES_GRADE] = "grade of the table",
+        [NAMES_THREAD] = "thread",
+        [NAMES_BEARING] = "bearing of the table",
+        [NAMES_CLASS] = "class of fit",
+        [NAMES_CYLINDER] = "cylinder",
+    };
+    return words[names] ? words[names] : "text";
+}
+
+static void add_claim_forms(struct str_buf *out, const struct field *field)
+{
+    str_add(out, dims_in_words(out->arena, field->dims));
+    if (field->takes & QTY_TAKE_LIMITS)
+        str_add(out, field->takes & QTY_TAKE_ONE ? ", limits" : " limits");
+    if (field->takes & QTY_TAKE_SIZE)
+        str_add(out, ", tolerance");
+    if (field->takes & QTY_TAKE_SIDED)
+        str_add(out, ", at least, at most");
+    if (field->takes & QTY_TAKE_UNKNOWN)
+        str_add(out, ", `unknown`");
+    if (field->names == NAMES_TORQUE_TABLE)
+        str_add(out, ", `{table: ID}`");
+    if (field->flags & OR_WORDS)
+        str_add(out, ", or words");
+}
+
+static void add_seen_to(struct str_buf *out, const char *key)
+{
+    static const struct {
+        const char *key, *takes;
+    } rows[] = {
+        {"gudgeon", "`1`"},        {"use", "files"},
+        {"base", "file"},          {"applies", "mapping"},
+        {"like", "id"},            {"each", "name of places, or a list"},
+        {"is", "value"},           {"from", "id of a source, then the page"},
+        {"chosen", "`true`"},      {"believe", "`first`, `second`"},
+        {"because", "text"},       {"table", "id of a table"},
+        {"serial", "range, or a list"}, {"built", "range of dates, or a list"},
+        {"variant", "word, or a list"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        if (str_equal(rows[i].key, key))
+            str_add(out, rows[i].takes);
+}
+
+static void add_takes(struct str_buf *out, const struct field *field)
+{
+    switch (field->kind) {
+    case FIELD_TEXT:
+    case FIELD_TEXTS:
+        if (field->words)
+            add_words(out, field->words, "");
+        else
+            str_add(out, names_in_words(field->names));
+        if (field->flags & SUGGESTED)
+            str_add(out, " and others");
+        if (field->flags & UNKNOWN_TAKEN)
+            str_add(out, ", `unknown`");
+        if (field->kind == FIELD_TEXTS)
+            str_add(out, "; one or a list");
+        break;
+    case FIELD_FLAG:
+        if (field->words)
+            add_words(out, field->words, "");
+        else
+            str_add(out, "`true`, `false`");
+        break;
+    case FIELD_NUMBER:
+        str_add(out, "whole number");
+        break;
+    case FIELD_NUMBERS:
+        str_add(out, "whole numbers");
+        break;
+    case FIELD_DATE:
+        str_add(out, field->flags & UNKNOWN_TAKEN ? "date, `unknown`" : "date");
+        break;
+    case FIELD_CLAIM:
+    case FIELD_CLAIMS:
+    case FIELD_POINTS:
+        add_claim_forms(out, field);
+        if (field->kind != FIELD_CLAIM)
+            str_add(out, field->kind == FIELD_CLAIMS ? "; one or a list" : "; pairs in a list");
+        break;
+    case FIELD_CRANK:
+        str_add(out, "crank position");
+        break;
+    case FIELD_READINGS:
+        str_add(out, "reading, or a list");
+        break;
+    case FIELD_UNITS:
+        str_add(out, "units, in a list");
+        break;
+    case FIELD_REF:
+        str_add(out, "id of a");
+        str_add(out, field->targets == TO_ANY || field->targets == TO(OPENING) ? "n " : " ");
+        add_targets(out, field->targets);
+        if (field->words)
+            add_words(out, field->words, ", or ");
+        break;
+    case FIELD_REFS:
+        str_add(out, "ids of ");
+        add_targets(out, field->targets);
+        if (field->words)
+            add_words(out, field->words, ", or ");
+        break;
+    case FIELD_LOCK_PART:
+        str_add(out, "id of a part or consumable");
+        break;
+    case FIELD_SIZE_REF:
+    case FIELD_SPREAD:
+        str_add(out, "PART.SIZE");
+        break;
+    case FIELD_SIZE_REFS:
+        str_add(out, "PART.SIZE; one or a list");
+        break;
+    case FIELD_MAP:
+        str_add(out, "mapping");
+        if (field->sub->bare)
+            str_add_print(out, ", or its `%s`", field->sub->bare);
+        break;
+    case FIELD_LIST:
+        str_add(out, "mapping, or a list of them");
+        break;
+    case FIELD_TABLE:
+        str_add(out, !field->sub->key_field ? (field->sub->free_keys ? "words, each with its value"
+                                                                     : "ids, each with its keys")
+                     : field->sub->key_field->kind == FIELD_REF ? "ids, each with its value"
+                                                                : "PART.SIZE, each with its value");
+        break;
+    case FIELD_SECTION:
+        str_add(out, "entries by id");
+        break;
+    case FIELD_SIZES:
+        str_add(out, "names, each with its size");
+        break;
+    case FIELD_FITTED:
+        str_add(out, "names, or sizes; one or a list");
+        break;
+    case FIELD_CYLINDERS:
+        str_add(out, "whole number, or a list of names");
+        break;
+    case FIELD_PLACES:
+        str_add(out, "names, each with its list");
+        break;
+    case FIELD_SEEN_TO:
+        add_seen_to(out, field->key);
+        break;
+    case FIELD_KIND_COUNT:
+        break;
+    }
+}
+
+/* ---------- the language page ---------- */
+
+static void print_table(struct str_buf *out, const struct fields *fields, const char *heading)
+{
+    str_add_print(out, "\n### %s\n\n| key | takes | meaning |\n| --- | --- | --- |\n", heading);
+    for (size_t i = 0; i < fields->count; i++) {
+        const struct field *field = &fields->items[i];
+        str_add_print(out, "| `%s`%s | ", field->key, field->flags & NEEDED ? " (needed)" : "");
+        add_takes(out, field);
+        str_add_print(out, " | %s |\n", field->help);
+    }
+}
+
+/* The tables of what is nested, each once, where it is first met. */
+static void print_nested(struct str_buf *out, const struct fields *fields, const char *path,
+                         const struct fields **seen, size_t *seen_count)
+{
+    enum { MOST_TABLES = 96 };
+
+    for (size_t i = 0; i < fields->count; i++) {
+        const struct field *field = &fields->items[i];
+        const struct fields *sub = field->kind == FIELD_SIZES ? &size_fields : field->sub;
+        const char *name;
+        bool known = false;
+
+        if (!sub || sub->whole || field->kind == FIELD_SECTION)
+            continue;
+        for (size_t k = 0; k < *seen_count; k++)
+            known |= seen[k] == sub;
+        if (known || *seen_count == MOST_TABLES)
+            continue;
+        seen[(*seen_count)++] = sub;
+        name = str_print(out->arena, "%s: %s", path, field->key);
+        print_table(out, sub, str_print(out->arena, "`%s`", name));
+        print_nested(out, sub, name, seen, seen_count);
+    }
+}
+
+void spec_print_language(struct str_buf *out)
+{
+    const struct fields *seen[96];
+    size_t count = 0;
+
+    print_table(out, &spec_fields, "A spec");
+    for (size_t i = 0; i < spec_fields.count; i++) {
+        const struct field *field = &spec_fields.items[i];
+        if (!field->sub || field->kind == FIELD_SECTION)
+            continue;
+        print_table(out, field->sub, str_print(out->arena, "`%s`", field->key));
+        print_nested(out, field->sub, field->key, seen, &count);
+    }
+    print_table(out, &common_fields, "Every entry from `parts` to `running-in`");
+    for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++) {
+        print_table(out, sections[kind].fields, str_print(out->arena, "`%s`", sections[kind].key));
+        print_nested(out, sections[kind].fields, sections[kind].key, seen, &count);
+    }
+    print_table(out, &claim_fields, "A value with its source");
+    print_table(out, &reading_fields, "A reading, under `measured`");
+    print_table(out, &holds_for_fields, "`holds-for`");
+    print_table(out, &applies_fields, "`applies`");
+}
+
+/* ---------- JSON Schema ---------- */
+
+static void schema_fields(struct json *json, const struct fields *fields);
+
+static void schema_ref(struct json *json, const char *name)
+{
+    json_object(json);
+    json_put_string(json, "$ref", str_print(json->out.arena, "#/$defs/%s", name));
+    json_object_end(json);
+}
+
+static void schema_words(struct json *json, const struct field *field)
+{
+    json_object(json);
+    json_key(json, "enum");
+    json_array(json);
+    for (size_t i = 0; field->words[i]; i++)
+        json_string(json, field->words[i]);
+    if (field->flags & UNKNOWN_TAKEN)
+        json_string(json, "unknown");
+    json_array_end(json);
+    json_object_end(json);
+}
+
+/* What a key takes, bare. */
+static void schema_bare(struct json *json, const struct field *field)
+{
+    switch (field->kind) {
+    case FIELD_FLAG:
+        if (field->words) {
+            schema_words(json, field);
+        } else {
+            json_object(json);
+            json_put_string(json, "type", "boolean");
+            json_object_end(json);
+        }
+        break;
+    case FIELD_NUMBER:
+        json_object(json);
+        json_put_string(json, "type", "integer");
+        json_put_int(json, "minimum", field->least);
+        if (field->most)
+            json_put_int(json, "maximum", field->most);
+        json_object_end(json);
+        break;
+    case FIELD_TEXT:
+        if (field->words && !(field->flags & SUGGESTED))
+            schema_words(json, field);
+        else
+            schema_ref(json, "text");
+        break;
+    case FIELD_CLAIM:
+        schema_ref(json, "text");
+        break;
+    default:
+        schema_ref(json, "text");
+        break;
+    }
+}
+
+static void schema_by_place(struct json *json, const struct field *field)
+{
+    json_object(json);
+    json_put_string(json, "type", "object");
+    json_put_string(json, "description", "by place");
+    json_key(json, "additionalProperties");
+    schema_bare(json, field);
+    json_object_end(json);
+}
+
+static void schema_any_list(struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "type", "array");
+    json_object_end(json);
+}
+
+static void schema_table(struct json *json, const struct field *field)
+{
+    json_put_string(json, "type", "object");
+    json_key(json, "additionalProperties");
+    if (field->sub->whole) {
+        json_bool(json, true);
+        return;
+    }
+    json_object(json);
+    schema_fields(json, field->sub);
+    json_object_end(json);
+}
+
+/* A section's entry: the mapping, or the forms of one id in a list. */
+static void schema_section(struct json *json, const struct section *section)
+{
+    json_put_string(json, "type", "object");
+    json_key(json, "propertyNames");
+    schema_ref(json, "id");
+    json_key(json, "additionalProperties");
+    json_object(json);
+    json_key(json, "anyOf");
+    json_array(json);
+    schema_ref(json, section->name);
+    json_object(json);
+    json_put_string(json, "type", "array");
+    json_key(json, "items");
+    schema_ref(json, section->name);
+    json_object_end(json);
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void schema_field(struct json *json, const struct field *field, bool root)
+{
+    struct str_buf takes = {.arena = json->out.arena};
+
+    add_takes(&takes, field);
+    json_object(json);
+    json_put_string(json, "description",
+                    str_print(json->out.arena, "%s (%s)", field->help, takes.bytes));
+    switch (field->kind) {
+    case FIELD_SECTION:
+        for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++)
+            if (str_equal(sections[kind].key, field->key))
+                schema_section(json, &sections[kind]);
+        break;
+    case FIELD_TABLE:
+        schema_table(json, field);
+        break;
+    case FIELD_MAP:
+        /* Inside an entry a mapping may also be given by place, or as its bare word. */
+        if (root)
+            schema_fields(json, field->sub);
+        else if (!field->sub->bare)
+            json_put_string(json, "type", "object");
+        break;
+    case FIELD_FLAG:
+    case FIELD_NUMBER:
+    case FIELD_TEXT:
+    case FIELD_CLAIM:
+        json_key(json, "anyOf");
+        json_array(json);
+        schema_bare(json, field);
+        schema_ref(json, "claim");
+        if (!root)
+            schema_by_place(json, field);
+        schema_any_list(json);
+        json_array_end(json);
+        break;
+    default:
+        break;
+    }
+    json_object_end(json);
+}
+
+static void schema_fields(struct json *json, const struct fields *fields)
+{
+    const struct field *field;
+
+    json_put_string(json, "type", "object");
+    json_put_bool(json, "additionalProperties", false);
+    json_key(json, "properties");
+    json_object(json);
+    for (size_t i = 0; (field = field_at(fields, i)); i++) {
+        json_key(json, field->key);
+        schema_field(json, field, fields == &spec_fields);
+    }
+    json_object_end(json);
+}
+
+static void schema_definitions(struct json *json)
+{
+    json_key(json, "text");
+    json_object(json);
+    json_key(json, "type");
+    json_array(json);
+    json_string(json, "string");
+    json_string(json, "number");
+    json_string(json, "boolean");
+    json_array_end(json);
+    json_object_end(json);
+    json_key(json, "id");
+    json_object(json);
+    json_put_string(json, "pattern", "^[a-z0-9]+(-[a-z0-9]+)*$");
+    json_object_end(json);
+    json_key(json, "claim");
+    json_object(json);
+    json_put_string(json, "type", "object");
+    json_put_bool(json, "additionalProperties", false);
+    json_key(json, "properties");
+    json_object(json);
+    for (size_t i = 0; i < claim_fields.count; i++) {
+        json_key(json, claim_fields.items[i].key);
+        json_object(json);
+        json_put_string(json, "description", claim_fields.items[i].help);
+        json_object_end(json);
+    }
+    json_object_end(json);
+    json_object_end(json);
+    for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++) {
+        json_key(json, sections[kind].name);
+        json_object(json);
+        schema_fields(json, sections[kind].fields);
+        json_object_end(json);
+    }
+}
+
+void spec_print_schema(struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "$schema", "https://json-schema.org/draft/2020-12/schema");
+    json_put_string(json, "title", "gudgeon build spec, version 1");
+    schema_fields(json, &spec_fields);
+    json_key(json, "required");
+    json_array(json);
+    json_string(json, "gudgeon");
+    json_array_end(json);
+    json_key(json, "$defs");
+    json_object(json);
+    schema_definitions(json);
+    json_object_end(json);
+    json_object_end(json);
+}
