@@ -206,7 +206,7 @@ static const char *nearest_unit(struct reader *r, const char *phrase)
         if ((r->dim == QTY_NONE || unit_rows[i].unit.dim == r->dim) &&
             unit_of_phrase(unit_word(lower), r->dim) == &unit_rows[i].unit)
             return unit_rows[i].unit.name;
-    return str_nearest(phrase, names, count);
+    return strlen(phrase) < 3 ? NULL : str_nearest(phrase, names, count); /* nn: in or mm? */
 }
 
 bool unit_explain(struct reader *r, const struct part *part, const char *phrase)

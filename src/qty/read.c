@@ -212,8 +212,13 @@ static bool read_deviation(struct reader *r, struct deviation *deviation, bool b
         r->at++;
     if (reader_kind(r, r->at) != TOKEN_NUMBER)
         return fail_tolerance(r, begin, "a tolerance has a number here", NULL);
+    size_t end = r->end;
+    if (reader_kind(r, r->at + 1) == TOKEN_SLASH && reader_kind(r, r->at + 2) == TOKEN_NUMBER &&
+        r->tokens[r->at + 2].mantissa == 0)
+        r->end = r->at + 1; /* +0.02/0 is two deviations, no fraction */
     if (!number_read(r, &deviation->number))
         return false;
+    r->end = end;
     deviation->end = deviation->number.end;
     if (!is_signed && !bare && number_value(&deviation->number) != 0)
         return fail_tolerance(r, begin, "each part of a tolerance has its sign", NULL);

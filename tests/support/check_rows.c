@@ -79,8 +79,9 @@ struct check_rows check_rows_load(const char *name)
             room = room == 0 ? 256 : 2 * room;
             rows.items = realloc(rows.items, room * sizeof *rows.items);
         }
-        rows.items[rows.count++] = (struct check_row){name,      line,      fields[0], fields[1], fields[2],
-                                                      fields[3], fields[4], fields[5], fields[6], fields[7]};
+        rows.items[rows.count++] =
+            (struct check_row){name,      line,      fields[0], fields[1], fields[2],
+                               fields[3], fields[4], fields[5], fields[6], fields[7]};
     }
     if (rows.count == 0)
         give_up(path, 1, "no rows");
@@ -101,7 +102,8 @@ const char *check_part(const char *text, const char *key)
         if (strncmp(part, key, length) != 0 || part[length] != '=')
             continue;
         char *buffer = buffers[turn++ % 8];
-        snprintf(buffer, sizeof buffers[0], "%.*s", (int)strcspn(part + length + 1, ";"), part + length + 1);
+        snprintf(buffer, sizeof buffers[0], "%.*s", (int)strcspn(part + length + 1, ";"),
+                 part + length + 1);
         return buffer;
     }
     return NULL;
