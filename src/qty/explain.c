@@ -182,31 +182,42 @@ static bool explain_class(struct reader *r, const struct part *part)
     return true;
 }
 
-static char *lower_case(struct arena *arena, const char *text)
+static char small(char c)
 {
-    char *copy = str_copy(arena, text);
-
-    for (char *c = copy; *c != '\0'; c++)
-        if (*c >= 'A' && *c <= 'Z')
-            *c = (char)(*c - 'A' + 'a');
-    return copy;
+    return (char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
 }
 
-/* The unit that differs in capitals only, else the nearest in spelling. */
+/* Is `phrase` one of `spellings` (between '|') but for capitals? */
+static bool differs_in_capitals(const char *phrase, const char *spellings)
+{
+    for (const char *at = spellings; at != NULL; at = strchr(at, '|')) {
+        size_t i = 0;
+        at += *at == '|';
+        while (phrase[i] != '\0' && small(phrase[i]) == small(at[i]))
+            i++;
+        if (phrase[i] == '\0' && (at[i] == '|' || at[i] == '\0'))
+            return true;
+    }
+    return false;
+}
+
+/* The unit that differs in capitals only, else the nearest in spelling; of two letters every other
+ * unit is near. */
 static const char *nearest_unit(struct reader *r, const char *phrase)
 {
     const char *names[512];
     size_t count = qty_unit_names(r->dim, names, 512);
-    const char *lower = lower_case(r->arena, phrase);
+    char *lower = str_copy(r->arena, phrase);
 
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(lower_case(r->arena, names[i]), lower) == 0)
-            return names[i];
+    for (char *c = lower; *c != '\0'; c++)
+        *c = small(*c);
+    const char *word = unit_word(lower); /* Inch */
     for (size_t i = 0; i < unit_row_count; i++)
         if ((r->dim == QTY_NONE || unit_rows[i].unit.dim == r->dim) &&
-            unit_of_phrase(unit_word(lower), r->dim) == &unit_rows[i].unit)
+            (differs_in_capitals(phrase, unit_rows[i].spellings) ||
+             differs_in_capitals(word, unit_rows[i].spellings)))
             return unit_rows[i].unit.name;
-    return strlen(phrase) < 3 ? NULL : str_nearest(phrase, names, count); /* nn: in or mm? */
+    return strlen(phrase) < 3 ? NULL : str_nearest(phrase, names, count);
 }
 
 bool unit_explain(struct reader *r, const struct part *part, const char *phrase)
