@@ -81,6 +81,8 @@ static bool take_system(struct arena *arena, const struct table_set *set, char *
         return true;
     }
     const struct table_word *system = table_word_find(set, "thread-system", word, NULL);
+    if (system == NULL && strchr(word, ' ') != NULL) /* a unit before it: "in UNF", "tpi cycle" */
+        system = table_word_find(set, "thread-system", strchr(word, ' ') + 1, NULL);
     if (system == NULL)
         return false;
     wanted->system = system->name;
