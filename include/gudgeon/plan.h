@@ -43,6 +43,7 @@ struct operation {
     size_t number;                 /* 1-based in its phase, printed only */
     size_t order;                  /* index in plan->operations */
     struct entry *unit;            /* the unit on the bench in which it happens; NULL: on the engine */
+    bool loose;                    /* of a loose piece on the bench, in no unit */
     struct trial *trial;           /* within that trial, or NULL */
     size_t card;                   /* index in plan->cards */
     const char *turns;             /* "before this: turn the crank to …", set-up changes, or NULL */

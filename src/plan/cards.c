@@ -1,0 +1,338 @@
+/* cards.c - operations dealt out on cards. By default one a unit and one an opening closed; an
+ * entry of `cards` starts one of its own; over MOST steps a card is cut, at a set-up change where
+ * there is one. */
+#include <string.h>
+#include "plan_private.h"
+
+enum { MOST = 14, LEAST = 4 }; /* steps of a card that is cut: no more, and no stump */
+
+struct dealer {
+    struct maker *maker;
+    bool *starts;                     /* by operation: an explicit or natural start of a card */
+    const struct card **named;        /* by operation: the `cards` entry that starts here */
+};
+
+static struct operation *op_at(const struct dealer *d, size_t i)
+{
+    return d->maker->plan->operations.items[i];
+}
+
+/* ---------- where cards may be cut ---------- */
+
+/* An operation that begins something: never a lock without its nut, a part without its seal. */
+static bool begins(const struct dealer *d, size_t i)
+{
+    const struct operation *op = op_at(d, i), *before = i ? op_at(d, i - 1) : NULL;
+
+    if (!before || op->phase != before->phase || op->trial != before->trial)
+        return true;
+    if (op->phase == PHASE_STRIP)
+        return op->verb == VERB_SLACKEN && before->verb == VERB_REMOVE;
+    if (before->verb == VERB_SEAL || before->verb == VERB_HEAT)
+        return false;
+    return op->verb == VERB_FIT || op->verb == VERB_SEAL || op->verb == VERB_HEAT ||
+           op->verb == VERB_SEND || op->verb == VERB_RUN || op->verb == VERB_TRIAL ||
+           op->verb == VERB_INSPECT || (op->loose && !before->loose) ||
+           (!op->loose && before->loose) ||
+           ((op->verb == VERB_SET || op->loose) && op->entry != before->entry);
+}
+
+static struct part *whole_unit(const struct operation *op)
+{
+    struct part *unit = plan_op_unit(op);
+
+    while (unit && plan_info(unit)->carrier)
+        unit = plan_info(unit)->carrier;
+    return unit;
+}
+
+static bool closes_opening(const struct operation *op)
+{
+    const struct part *part = op->verb == VERB_FIT ? (const struct part *)op->entry : NULL;
+
+    for (size_t i = 0; part && i < part->closes.to_count; i++)
+        if (part->closes.to[i]->kind == ENTRY_OPENING)
+            return true;
+    return false;
+}
+
+/* Starts by default: another phase or trial, a unit taken in hand, and the next part after an
+ * opening was closed. */
+static void natural_starts(struct dealer *d)
+{
+    size_t count = d->maker->plan->operations.count;
+    bool closed = false;
+
+    for (size_t i = 0; i < count; i++) {
+        const struct operation *op = op_at(d, i), *before = i ? op_at(d, i - 1) : NULL;
+        bool apart = !before || op->phase != before->phase || op->trial != before->trial;
+        bool start = apart || op->verb == VERB_SEND || (op->phase == PHASE_FINAL &&
+                                                        op->loose != before->loose && closed);
+        if (!apart && op->phase == PHASE_FINAL && !op->loose)
+            start = start || before->loose || (closed && begins(d, i)) ||
+                    (whole_unit(op) && whole_unit(op) != whole_unit(before));
+        if (!apart && op->phase == PHASE_STRIP)
+            start = start || (!op->unit && before->unit);
+        if (start)
+            closed = false;
+        d->starts[i] = start;
+        closed = closed || (op->phase == PHASE_FINAL && closes_opening(op));
+    }
+}
+
+/* A card of the user's own starts at its entry's first operation, bench work included, and runs to
+ * the next one that the user names. */
+static size_t first_of(const struct dealer *d, const struct entry *entry)
+{
+    const struct part *unit = entry->kind == ENTRY_PART ? (const struct part *)entry : NULL;
+
+    for (size_t i = 0; i < d->maker->plan->operations.count; i++) {
+        const struct operation *op = op_at(d, i);
+        if ((op->phase == PHASE_FINAL || op->phase == PHASE_FIRST_RUN ||
+             op->phase == PHASE_FOLLOW_UP) &&
+            !op->loose && (op->entry == entry || (unit && plan_inside(plan_op_unit(op), unit))))
+            return i;
+    }
+    return SIZE_MAX;
+}
+
+static void named_starts(struct dealer *d)
+{
+    const struct spec *spec = d->maker->spec;
+    const struct card *now = NULL;
+
+    for (size_t i = 0; i < spec->cards.count; i++) {
+        const struct card *card = &spec->cards.items[i];
+        size_t at = card->starts.count ? first_of(d, card->starts.to[0]) : SIZE_MAX;
+        while (at != SIZE_MAX && at > 0 && !begins(d, at)) /* its seal and heat come along */
+            at--;
+        if (at != SIZE_MAX)
+            d->named[at] = card;
+    }
+    for (size_t i = 0; i < d->maker->plan->operations.count; i++) {
+        const struct operation *op = op_at(d, i);
+        if (i && op->phase != op_at(d, i - 1)->phase && op->phase != PHASE_TRIAL &&
+            op_at(d, i - 1)->phase != PHASE_TRIAL)
+            now = NULL;
+        bool resumed = i && op->trial != op_at(d, i - 1)->trial;
+        if (d->named[i])
+            now = d->named[i];
+        if (now && op->phase != PHASE_TRIAL)
+            d->starts[i] = d->named[i] != NULL || resumed;
+    }
+}
+
+/* ---------- cutting long ones ---------- */
+
+/* The best place to cut within the first MOST steps: a set-up change, else the last beginning. */
+static size_t cut_at(const struct dealer *d, size_t from, size_t to)
+{
+    size_t turn = 0, start = 0;
+
+    for (size_t i = from + LEAST; i < to && i <= from + MOST; i++) {
+        if (!begins(d, i))
+            continue;
+        start = i;
+        if (op_at(d, i)->turns)
+            turn = i;
+    }
+    if (turn || start)
+        return turn ? turn : start;
+    for (size_t i = from + MOST + 1; i < to; i++)
+        if (begins(d, i))
+            return i;
+    return to;
+}
+
+static void cut_long(struct dealer *d)
+{
+    size_t count = d->maker->plan->operations.count;
+
+    for (size_t from = 0; from < count;) {
+        size_t to = from + 1;
+        while (to < count && !d->starts[to])
+            to++;
+        if (to - from > MOST) {
+            size_t cut = cut_at(d, from, to);
+            if (cut < count)
+                d->starts[cut] = true;
+            to = cut;
+        }
+        from = to;
+    }
+}
+
+/* ---------- naming them ---------- */
+
+static bool taken(const struct plan *plan, const char *id)
+{
+    for (size_t i = 0; i < plan->cards.count; i++)
+        if (str_equal(plan->cards.items[i].id, id))
+            return true;
+    return false;
+}
+
+/* What a card is about: its unit, its trial, its first part, else its first operation's entry. */
+static struct entry *subject(const struct plan_card *card)
+{
+    const struct operation *first = card->operations[0];
+
+    if (first->trial)
+        return &first->trial->e;
+    if (whole_unit(first))
+        return &whole_unit(first)->e;
+    for (size_t i = 0; i < card->count; i++)
+        if (card->operations[i]->verb == VERB_FIT || card->operations[i]->verb == VERB_REMOVE)
+            return card->operations[i]->entry;
+    return first->entry;
+}
+
+static void name_card(struct dealer *d, struct plan_card *card, const struct card *named)
+{
+    struct arena *arena = d->maker->arena;
+    struct entry *about = subject(card);
+    const struct entry *first = card->operations[0]->entry;
+    const char *phase = phase_name(card->phase);
+
+    if (named) {
+        card->id = str_print(arena, "%s:%s", phase, named->id);
+        card->title = named->title.text ? named->title.text : named->id;
+        return;
+    }
+    card->title = about->shown ? about->shown : about->member;
+    card->id = str_print(arena, "%s:%s", phase, about->member);
+    if (taken(d->maker->plan, card->id)) {
+        card->id = str_print(arena, "%s:%s", phase, first->member);
+        if (first != about)
+            card->title = str_print(arena, "%s: %s", card->title,
+                                    first->shown ? first->shown : first->member);
+    }
+    if (taken(d->maker->plan, card->id))
+        card->id = str_print(arena, "%s:%s", phase, card->operations[0]->id);
+}
+
+/* ---------- state on resuming ---------- */
+
+struct resume {
+    const struct operation *last_in;
+    struct { struct entry **items; size_t count, room; } loose, unlocked, open, bench;
+};
+
+static void list_names(struct str_buf *out, const char *label, struct entry *const *items,
+                       size_t count)
+{
+    if (!count)
+        return;
+    str_add_print(out, "%s%s", out->length ? ". " : "", label);
+    for (size_t i = 0; i < count && i < 8; i++)
+        str_add_print(out, "%s%s", i ? ", " : " ",
+                      items[i]->shown ? items[i]->shown : items[i]->member);
+    if (count > 8)
+        str_add_print(out, " and %zu more", count - 8);
+}
+
+static size_t find(struct entry *const *items, size_t count, const struct entry *entry)
+{
+    size_t i = 0;
+
+    while (i < count && items[i] != entry)
+        i++;
+    return i;
+}
+
+#define DROP(list, entry)                                                                          \
+    do {                                                                                           \
+        size_t drop_at = find((list)->items, (list)->count, (entry));                              \
+        if (drop_at < (list)->count)                                                               \
+            memmove(&(list)->items[drop_at], &(list)->items[drop_at + 1],                          \
+                    (--(list)->count - drop_at) * sizeof *(list)->items);                          \
+    } while (0)
+
+static void close_openings(struct resume *r, const struct part *part)
+{
+    for (size_t i = 0; i < part->closes.to_count; i++)
+        DROP(&r->open, part->closes.to[i]);
+}
+
+static void go_on(struct maker *maker, struct resume *r, const struct operation *op)
+{
+    if (op->trial || op->loose || op->phase != PHASE_FINAL)
+        return;
+    if (op->verb == VERB_FIT && op->unit && !plan_info(op->unit)->carrier &&
+        find(r->bench.items, r->bench.count, op->unit) == r->bench.count)
+        *ARRAY_PUSH(maker->arena, &r->bench) = op->unit;
+    if (op->verb == VERB_FIT && !op->unit) {
+        r->last_in = op;
+        DROP(&r->bench, op->entry);
+        close_openings(r, (const struct part *)op->entry);
+    }
+    if (op->verb == VERB_NIP)
+        *ARRAY_PUSH(maker->arena, &r->loose) = op->entry;
+    if (op->verb == VERB_TIGHTEN) {
+        DROP(&r->loose, op->entry);
+        if (plan_info(op->entry)->lock)
+            *ARRAY_PUSH(maker->arena, &r->unlocked) = op->entry;
+    }
+    if (op->verb == VERB_LOCK)
+        DROP(&r->unlocked, op->entry);
+}
+
+static const char *state_words(struct maker *maker, const struct resume *r, const char *base)
+{
+    struct str_buf out = {.arena = maker->arena};
+
+    if (r->last_in)
+        str_add_print(&out, "On the engine up to %s",
+                      r->last_in->entry->shown ? r->last_in->entry->shown
+                                               : r->last_in->entry->member);
+    else
+        str_add_print(&out, "%s, nothing fitted", base);
+    list_names(&out, "On the bench:", r->bench.items, r->bench.count);
+    list_names(&out, "Nipped, not tight:", r->loose.items, r->loose.count);
+    list_names(&out, "Tight, not locked:", r->unlocked.items, r->unlocked.count);
+    list_names(&out, "Open:", r->open.items, r->open.count);
+    return out.bytes;
+}
+
+static void state_cards(struct maker *maker)
+{
+    struct resume r = {0};
+    struct part *first = maker->spec->first;
+    const char *base = !first ? "Bare" : first->e.shown ? first->e.shown : first->e.member;
+
+    for (size_t i = 0; i < maker->spec->openings.count; i++)
+        if (maker->spec->openings.items[i]->closer_count)
+            *ARRAY_PUSH(maker->arena, &r.open) = &maker->spec->openings.items[i]->e;
+    for (size_t c = 0; c < maker->plan->cards.count; c++) {
+        struct plan_card *card = &maker->plan->cards.items[c];
+        if (card->phase == PHASE_FINAL || card->phase == PHASE_TRIAL)
+            card->state = state_words(maker, &r, base);
+        for (size_t i = 0; i < card->count; i++)
+            go_on(maker, &r, card->operations[i]);
+    }
+}
+
+void plan_deal_cards(struct maker *maker)
+{
+    size_t count = maker->plan->operations.count;
+    struct dealer d = {maker, ARENA_ARRAY(maker->arena, bool, count + 1),
+                       ARENA_ARRAY(maker->arena, const struct card *, count + 1)};
+
+    natural_starts(&d);
+    named_starts(&d);
+    cut_long(&d);
+    for (size_t from = 0, to; from < count; from = to) {
+        struct plan_card *card = ARRAY_PUSH(maker->arena, &maker->plan->cards);
+        *card = (struct plan_card){.phase = op_at(&d, from)->phase};
+        for (to = from; to < count && (to == from || !d.starts[to]); to++) {
+            op_at(&d, to)->card = maker->plan->cards.count - 1;
+            card->count++;
+        }
+        card->room = card->count;
+        card->operations = &maker->plan->operations.items[from];
+        maker->plan->cards.count--; /* its own id is not taken yet */
+        name_card(&d, card, d.named[from]);
+        maker->plan->cards.count++;
+    }
+    state_cards(maker);
+}

@@ -1,0 +1,291 @@
+/* loop.c - a contradiction told as a story: the shortest loop of precedences, each link with its
+ * fact and place, defaults named as defaults. */
+#include <string.h>
+#include "plan_private.h"
+
+enum { SEARCHES = 200 }; /* starting points tried for the shortest loop of one knot */
+
+static const struct precedence *edge_at(const struct maker *maker, size_t edge)
+{
+    return &maker->plan->precedences.items[edge];
+}
+
+static size_t clump_of(const struct plan_graph *graph, const struct operation *op)
+{
+    return graph->clump_of[((const struct task *)op)->index];
+}
+
+/* ---------- knots: strongly connected clumps (Tarjan's algorithm, without recursion) ---------- */
+
+struct knots {
+    size_t *knot_of; /* by clump; 0: in none yet */
+    size_t count;
+};
+
+struct walk {
+    size_t *number, *low, *stack, *path, *next;
+    bool *waiting;
+    size_t stacked, depth, numbered;
+};
+
+static void enter(struct walk *w, const struct plan_graph *graph, size_t c)
+{
+    w->number[c] = w->low[c] = ++w->numbered;
+    w->stack[w->stacked++] = c;
+    w->waiting[c] = true;
+    w->path[w->depth++] = c;
+    w->next[c] = graph->start[c];
+}
+
+static void leave(struct walk *w, struct knots *knots, size_t c)
+{
+    w->depth--;
+    if (w->depth && w->low[c] < w->low[w->path[w->depth - 1]])
+        w->low[w->path[w->depth - 1]] = w->low[c];
+    if (w->low[c] != w->number[c])
+        return;
+    knots->count++;
+    size_t member;
+    do {
+        member = w->stack[--w->stacked];
+        w->waiting[member] = false;
+        knots->knot_of[member] = knots->count;
+    } while (member != c);
+}
+
+static struct knots find_knots(struct maker *maker, const struct plan_graph *graph)
+{
+    size_t n = graph->clumps + 1;
+    struct walk w = {.number = ARENA_ARRAY(maker->arena, size_t, n),
+                     .low = ARENA_ARRAY(maker->arena, size_t, n),
+                     .stack = ARENA_ARRAY(maker->arena, size_t, n),
+                     .path = ARENA_ARRAY(maker->arena, size_t, n),
+                     .next = ARENA_ARRAY(maker->arena, size_t, n),
+                     .waiting = ARENA_ARRAY(maker->arena, bool, n)};
+    struct knots knots = {ARENA_ARRAY(maker->arena, size_t, n), 0};
+
+    for (size_t root = 0; root < graph->clumps; root++) {
+        if (w.number[root])
+            continue;
+        enter(&w, graph, root);
+        while (w.depth) {
+            size_t c = w.path[w.depth - 1];
+            if (w.next[c] == graph->start[c + 1]) {
+                leave(&w, &knots, c);
+                continue;
+            }
+            size_t to = clump_of(graph, edge_at(maker, graph->edge[w.next[c]++])->after);
+            if (!w.number[to])
+                enter(&w, graph, to);
+            else if (w.waiting[to] && w.number[to] < w.low[c])
+                w.low[c] = w.number[to];
+        }
+    }
+    return knots;
+}
+
+/* ---------- the shortest loop of a knot ---------- */
+
+struct loop {
+    size_t *edges; /* in order round the loop */
+    size_t count;
+};
+
+/* Breadth first from `from` back to itself; 0 links when there is nothing shorter than `most`. */
+static size_t loop_from(const struct maker *maker, const struct plan_graph *graph,
+                        const size_t *knot_of, size_t from, size_t most, size_t *came_by,
+                        size_t *queue, size_t *steps)
+{
+    size_t head = 0, tail = 0;
+
+    memset(steps, 0, (graph->clumps + 1) * sizeof *steps);
+    queue[tail++] = from;
+    while (head < tail) {
+        size_t c = queue[head++];
+        if (steps[c] + 1 >= most)
+            return 0;
+        for (size_t e = graph->start[c]; e < graph->start[c + 1]; e++) {
+            size_t to = clump_of(graph, edge_at(maker, graph->edge[e])->after);
+            if (knot_of[to] != knot_of[from])
+                continue;
+            if (to == from) {
+                came_by[from] = graph->edge[e];
+                return steps[c] + 1;
+            }
+            if (steps[to])
+                continue;
+            steps[to] = steps[c] + 1;
+            came_by[to] = graph->edge[e];
+            queue[tail++] = to;
+        }
+    }
+    return 0;
+}
+
+static struct loop shortest(struct maker *maker, const struct plan_graph *graph,
+                            const size_t *knot_of, const size_t *members, size_t count)
+{
+    size_t n = graph->clumps + 1, best = SIZE_MAX;
+    size_t *came_by = ARENA_ARRAY(maker->arena, size_t, n);
+    size_t *queue = ARENA_ARRAY(maker->arena, size_t, n);
+    size_t *steps = ARENA_ARRAY(maker->arena, size_t, n);
+    struct loop loop = {ARENA_ARRAY(maker->arena, size_t, n), 0};
+
+    for (size_t i = 0; i < count && i < SEARCHES && best > 1; i++) {
+        size_t length = loop_from(maker, graph, knot_of, members[i], best, came_by, queue, steps);
+        if (length == 0)
+            continue;
+        best = loop.count = length;
+        size_t at = members[i];
+        for (size_t k = length; k > 0; k--) {
+            loop.edges[k - 1] = came_by[at];
+            at = clump_of(graph, edge_at(maker, came_by[at])->before);
+        }
+    }
+    return loop;
+}
+
+/* ---------- telling it ---------- */
+
+static bool later(struct span a, struct span b)
+{
+    return a.file != b.file ? a.file > b.file : a.begin > b.begin;
+}
+
+static const char *say(struct maker *maker, const struct operation *op)
+{
+    return operation_words(maker->arena, op);
+}
+
+/* A block that the loop passes through against its grain: why nothing may stand in it. */
+static const struct precedence *block_reason(const struct maker *maker,
+                                             const struct plan_graph *graph, size_t clump,
+                                             const struct operation *in,
+                                             const struct operation *out)
+{
+    const struct precedence *reason = NULL;
+
+    for (size_t i = 0; i < maker->glues.count; i++) {
+        const struct precedence *glue = edge_at(maker, maker->glues.items[i].edge);
+        if (clump_of(graph, glue->before) != clump)
+            continue;
+        if (!reason || (glue->before == out && glue->after == in) ||
+            (reason->after != in && glue->after == in))
+            reason = glue;
+    }
+    return reason;
+}
+
+struct story {
+    struct { struct precedence *items; size_t count, room; } links;
+    bool block;      /* some link is that a block is unbroken */
+    bool open_time;
+    const struct operation *stranger; /* what stands in the block */
+};
+
+static struct story tell(struct maker *maker, const struct plan_graph *graph,
+                         const struct loop *loop)
+{
+    struct story story = {0};
+
+    for (size_t i = 0; i < loop->count; i++) {
+        const struct precedence *link = edge_at(maker, loop->edges[i]);
+        const struct precedence *next = edge_at(maker, loop->edges[(i + 1) % loop->count]);
+        *ARRAY_PUSH(maker->arena, &story.links) = *link;
+        if (link->after == next->before)
+            continue;
+        const struct precedence *why = block_reason(maker, graph, clump_of(graph, link->after),
+                                                    link->after, next->before);
+        if (!why)
+            continue;
+        story.block = true;
+        story.stranger = link->before;
+        story.open_time = story.open_time || why->implication == 5;
+        struct precedence *held = ARRAY_PUSH(maker->arena, &story.links);
+        *held = *why;
+        held->before = link->after;
+        held->after = next->before;
+        held->reason = str_print(maker->arena, "nothing may stand between them: %s", why->reason);
+    }
+    return story;
+}
+
+static enum diag_code code_of(const struct story *story)
+{
+    enum diag_code code = story->open_time ? DIAG_PLAN_OPEN_TIME
+                          : story->block   ? DIAG_PLAN_BLOCK
+                                           : DIAG_PLAN_LOOP;
+
+    for (size_t i = 0; i < story->links.count && code == DIAG_PLAN_LOOP; i++) {
+        const struct operation *op = story->links.items[i].before;
+        if (op->verb == VERB_READ_AGAIN)
+            code = DIAG_PLAN_SETTING_HIDDEN;
+        else if (op->verb == VERB_TRIAL)
+            code = DIAG_PLAN_TRIAL_LOOP;
+    }
+    return code;
+}
+
+static void hint_at(struct maker *maker, struct diag *diag, const struct story *story)
+{
+    for (size_t i = 0; i < story->links.count; i++) {
+        const struct precedence *link = &story->links.items[i];
+        if (link->by_default) {
+            diag_hint(&maker->context->diags, diag,
+                      "the reach of %s was not said; if it is reached from outside, say "
+                      "'reach: outside' there",
+                      link->before->entry->member);
+            return;
+        }
+    }
+    diag_hint(&maker->context->diags, diag,
+              "one of these facts is not so: correct it, or say how it is done on the bench");
+}
+
+static void report(struct maker *maker, const struct plan_graph *graph, const struct loop *loop)
+{
+    struct story story = tell(maker, graph, loop);
+    const struct precedence *main = &story.links.items[0];
+    struct diags *diags = &maker->context->diags;
+
+    for (size_t i = 1; i < story.links.count; i++)
+        if (later(story.links.items[i].span, main->span))
+            main = &story.links.items[i];
+    struct diag *diag = diag_add(
+        diags, code_of(&story), main->span, "no order holds: '%s' must come before '%s', because %s%s; "
+        "and the notes lead round to the opposite",
+        say(maker, main->before), say(maker, main->after), main->reason,
+        main->by_default ? " (a default)" : "");
+    size_t start = (size_t)(main - story.links.items);
+    for (size_t k = 1; k < story.links.count; k++) {
+        const struct precedence *link = &story.links.items[(start + k) % story.links.count];
+        diag_label(diags, diag, link->span, "'%s' before '%s': %s%s", say(maker, link->before),
+                   say(maker, link->after), link->reason, link->by_default ? " (a default)" : "");
+    }
+    hint_at(maker, diag, &story);
+}
+
+void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const bool *done)
+{
+    struct knots knots = find_knots(maker, graph);
+    size_t *size = ARENA_ARRAY(maker->arena, size_t, knots.count + 2);
+    size_t *members = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
+
+    for (size_t c = 0; c < graph->clumps; c++)
+        size[knots.knot_of[c]]++;
+    for (size_t knot = 1; knot <= knots.count; knot++) {
+        size_t count = 0;
+        if (size[knot] < 2)
+            continue;
+        for (size_t c = 0; c < graph->clumps; c++)
+            if (knots.knot_of[c] == knot)
+                members[count++] = c;
+        struct loop loop = shortest(maker, graph, knots.knot_of, members, count);
+        if (loop.count)
+            report(maker, graph, &loop);
+    }
+    for (size_t c = 0; c < graph->clumps; c++) /* an entry after itself */
+        for (size_t e = graph->start[c]; e < graph->start[c + 1] && !done[c]; e++)
+            if (clump_of(graph, edge_at(maker, graph->edge[e])->after) == c)
+                report(maker, graph, &(struct loop){&graph->edge[e], 1});
+}

@@ -1,0 +1,523 @@
+/* order.c - precedences in, order out, by the rule of what comes next (specs/LANGUAGE.md section
+ * 6): bench readings as soon as nothing holds them up; then the parts of the engine in file order;
+ * before each what it needs and nothing else; after each operation at once what it has made
+ * possible. What must stand together is one clump, and clumps are what is ordered. */
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+#include "plan_private.h"
+
+static size_t index_of(const struct operation *op)
+{
+    return ((const struct task *)op)->index;
+}
+
+/* ---------- clumps ---------- */
+
+static size_t root_of(size_t *parent, size_t i)
+{
+    while (parent[i] != i) {
+        parent[i] = parent[parent[i]];
+        i = parent[i];
+    }
+    return i;
+}
+
+static void find_clumps(struct maker *maker, struct plan_graph *graph, bool clumped)
+{
+    size_t count = maker->tasks.count;
+    size_t *parent = ARENA_ARRAY(maker->arena, size_t, count + 1);
+    size_t *name = ARENA_ARRAY(maker->arena, size_t, count + 1);
+
+    for (size_t i = 0; i < count; i++)
+        parent[i] = i;
+    for (size_t i = 0; clumped && i < maker->glues.count; i++) {
+        const struct precedence *edge =
+            &maker->plan->precedences.items[maker->glues.items[i].edge];
+        size_t a = root_of(parent, index_of(edge->before));
+        size_t b = root_of(parent, index_of(edge->after));
+        parent[a > b ? a : b] = a > b ? b : a;
+    }
+    graph->clump_of = ARENA_ARRAY(maker->arena, size_t, count + 1);
+    for (size_t i = 0; i < count; i++) { /* the root is the lowest index: it comes first */
+        size_t root = root_of(parent, i);
+        if (root == i)
+            name[i] = graph->clumps++;
+        graph->clump_of[i] = name[root];
+    }
+}
+
+/* Places `count` items in buckets: start[b]..start[b+1] of `item`. */
+static void bucket(struct maker *maker, size_t buckets, size_t count, const size_t *bucket_of,
+                   size_t **start, size_t **item)
+{
+    size_t *from = ARENA_ARRAY(maker->arena, size_t, buckets + 2);
+    size_t *list = ARENA_ARRAY(maker->arena, size_t, count + 1);
+
+    for (size_t i = 0; i < count; i++)
+        if (bucket_of[i] < buckets)
+            from[bucket_of[i] + 2]++;
+    for (size_t b = 0; b < buckets; b++)
+        from[b + 2] += from[b + 1];
+    for (size_t i = 0; i < count; i++)
+        if (bucket_of[i] < buckets)
+            list[from[bucket_of[i] + 1]++] = i;
+    *start = from;
+    *item = list;
+}
+
+/* Ready member whose predecessor was emitted latest: what is begun is finished first. */
+static size_t next_member(struct maker *maker, const size_t *members, size_t count,
+                          const size_t *inner, size_t inner_count, const size_t *placed)
+{
+    size_t best = SIZE_MAX, best_at = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        size_t latest = 0;
+        bool ready = placed[members[i]] == 0;
+        for (size_t k = 0; ready && k < inner_count; k++) {
+            const struct precedence *edge = &maker->plan->precedences.items[inner[k]];
+            if (index_of(edge->after) != members[i])
+                continue;
+            size_t at = placed[index_of(edge->before)];
+            ready = at != 0;
+            latest = at > latest ? at : latest;
+        }
+        if (ready && (best == SIZE_MAX || latest > best_at)) {
+            best = members[i];
+            best_at = latest;
+        }
+    }
+    return best;
+}
+
+static void order_members(struct maker *maker, struct plan_graph *graph, size_t clump,
+                          const size_t *inner, size_t inner_count, size_t *placed)
+{
+    size_t *members = &graph->member[graph->member_start[clump]];
+    size_t count = graph->member_start[clump + 1] - graph->member_start[clump];
+    size_t *sorted = ARENA_ARRAY(maker->arena, size_t, count);
+
+    if (count < 2)
+        return;
+    for (size_t i = 0; i < count; i++) {
+        sorted[i] = next_member(maker, members, count, inner, inner_count, placed);
+        assert(sorted[i] != SIZE_MAX); /* the plain graph has no loop */
+        placed[sorted[i]] = i + 1;
+    }
+    memcpy(members, sorted, count * sizeof *members);
+}
+
+static void link_clumps(struct maker *maker, struct plan_graph *graph)
+{
+    size_t count = maker->plan->precedences.count;
+    size_t *from = ARENA_ARRAY(maker->arena, size_t, count + 1);
+    size_t *to = ARENA_ARRAY(maker->arena, size_t, count + 1);
+    size_t *inside = ARENA_ARRAY(maker->arena, size_t, count + 1);
+    size_t *inner_start, *inner;
+    size_t *placed = ARENA_ARRAY(maker->arena, size_t, maker->tasks.count + 1);
+
+    for (size_t i = 0; i < count; i++) {
+        const struct precedence *edge = &maker->plan->precedences.items[i];
+        from[i] = graph->clump_of[index_of(edge->before)];
+        to[i] = graph->clump_of[index_of(edge->after)];
+        bool same = from[i] == to[i] && edge->before != edge->after;
+        inside[i] = same ? from[i] : SIZE_MAX;
+        if (same)
+            from[i] = to[i] = SIZE_MAX;
+    }
+    graph->edges = count;
+    graph->tasks = maker->tasks.count;
+    bucket(maker, graph->clumps, count, from, &graph->start, &graph->edge);
+    bucket(maker, graph->clumps, count, to, &graph->back_start, &graph->back_edge);
+    bucket(maker, graph->clumps, count, inside, &inner_start, &inner);
+    bucket(maker, graph->clumps, maker->tasks.count, graph->clump_of, &graph->member_start,
+           &graph->member);
+    for (size_t c = 0; c < graph->clumps; c++)
+        order_members(maker, graph, c, &inner[inner_start[c]], inner_start[c + 1] - inner_start[c],
+                      placed);
+}
+
+/* ---------- does it go at all? ---------- */
+
+static size_t *incoming(struct maker *maker, const struct plan_graph *graph)
+{
+    size_t *count = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
+
+    for (size_t c = 0; c < graph->clumps; c++)
+        count[c] = graph->back_start[c + 1] - graph->back_start[c];
+    return count;
+}
+
+static size_t clump_after(const struct maker *maker, const struct plan_graph *graph, size_t edge)
+{
+    return graph->clump_of[index_of(maker->plan->precedences.items[graph->edge[edge]].after)];
+}
+
+static bool goes(struct maker *maker, const struct plan_graph *graph)
+{
+    size_t *left = incoming(maker, graph), *queue = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
+    bool *done = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
+    size_t head = 0, tail = 0;
+
+    for (size_t c = 0; c < graph->clumps; c++)
+        if (left[c] == 0)
+            queue[tail++] = c;
+    while (head < tail) {
+        size_t c = queue[head++];
+        done[c] = true;
+        for (size_t e = graph->start[c]; e < graph->start[c + 1]; e++)
+            if (--left[clump_after(maker, graph, e)] == 0)
+                queue[tail++] = clump_after(maker, graph, e);
+    }
+    if (tail < graph->clumps)
+        plan_tell_loops(maker, graph, done);
+    return tail == graph->clumps;
+}
+
+/* ---------- what comes next ---------- */
+
+struct heap_item {
+    size_t urgency, rank, clump;
+};
+struct heap {
+    struct heap_item *items;
+    size_t count, room;
+};
+
+static bool sooner(struct heap_item a, struct heap_item b)
+{
+    return a.urgency != b.urgency ? a.urgency < b.urgency
+           : a.rank != b.rank     ? a.rank < b.rank
+                                  : a.clump < b.clump;
+}
+
+static void heap_push(struct arena *arena, struct heap *heap, struct heap_item item)
+{
+    size_t i = heap->count;
+
+    *ARRAY_PUSH(arena, heap) = item;
+    while (i > 0 && sooner(item, heap->items[(i - 1) / 2])) {
+        heap->items[i] = heap->items[(i - 1) / 2];
+        i = (i - 1) / 2;
+    }
+    heap->items[i] = item;
+}
+
+static size_t heap_pop(struct heap *heap)
+{
+    size_t first = heap->items[0].clump, i = 0;
+    struct heap_item item = heap->items[--heap->count];
+
+    for (;;) {
+        size_t child = 2 * i + 1;
+        if (child >= heap->count)
+            break;
+        if (child + 1 < heap->count && sooner(heap->items[child + 1], heap->items[child]))
+            child++;
+        if (!sooner(heap->items[child], item))
+            break;
+        heap->items[i] = heap->items[child];
+        i = child;
+    }
+    heap->items[i] = item;
+    return first;
+}
+
+/* Rule 4's list: slave out, lock, nip, bring right, tighten, read, prove, witness. */
+static const uint8_t urgencies[VERB_COUNT] = {
+    [VERB_REMOVE] = 1, [VERB_LOCK] = 2,      [VERB_COUNT_BACK] = 2, [VERB_NIP] = 3,
+    [VERB_SET] = 4,    [VERB_DO] = 4,        [VERB_TIGHTEN] = 5,    [VERB_WAIT] = 6,
+    [VERB_RETIGHTEN] = 6, [VERB_READ] = 7,   [VERB_READ_AGAIN] = 7, [VERB_PROVE] = 8,
+    [VERB_WITNESS] = 9,
+};
+
+struct scheduler {
+    struct maker *maker;
+    const struct plan_graph *graph;
+    size_t *left;               /* incoming precedences not yet done, by clump */
+    bool *done, *wanted;
+    enum task_class *class;
+    struct task **head;         /* the task whose rank and place stand for the clump */
+    struct heap loose, finish;
+};
+
+/* A clump that fits a part is wanted as that part; what waits for need waits whole. */
+static const uint8_t class_weight[] = {
+    [TASK_FIT] = 3, [TASK_LAZY] = 2, [TASK_FINISH] = 1, [TASK_LOOSE] = 0};
+
+static void characterise(struct scheduler *s)
+{
+    for (size_t c = 0; c < s->graph->clumps; c++) {
+        s->head[c] = s->maker->tasks.items[s->graph->member[s->graph->member_start[c]]];
+        for (size_t m = s->graph->member_start[c]; m < s->graph->member_start[c + 1]; m++) {
+            struct task *task = s->maker->tasks.items[s->graph->member[m]];
+            if (class_weight[task->class] > class_weight[s->head[c]->class])
+                s->head[c] = task;
+        }
+        s->class[c] = s->head[c]->class;
+    }
+}
+
+static void offer(struct scheduler *s, size_t clump, bool begun)
+{
+    struct task *head = s->head[clump];
+    struct heap_item item = {urgencies[head->op.verb], head->rank, clump};
+
+    if (s->class[clump] == TASK_LOOSE)
+        heap_push(s->maker->arena, &s->loose, (struct heap_item){0, item.rank, clump});
+    else if (s->class[clump] == TASK_FINISH && begun)
+        heap_push(s->maker->arena, &s->finish, item);
+}
+
+static void emit(struct scheduler *s, size_t clump)
+{
+    const struct plan_graph *graph = s->graph;
+
+    assert(!s->done[clump] && s->left[clump] == 0);
+    s->done[clump] = true;
+    for (size_t m = graph->member_start[clump]; m < graph->member_start[clump + 1]; m++) {
+        struct task *task = s->maker->tasks.items[graph->member[m]];
+        task->at = s->maker->order.count;
+        *ARRAY_PUSH(s->maker->arena, &s->maker->order) = task;
+    }
+    for (size_t e = graph->start[clump]; e < graph->start[clump + 1]; e++) {
+        size_t next = clump_after(s->maker, graph, e);
+        if (--s->left[next] == 0)
+            offer(s, next, true);
+    }
+}
+
+static void finish_what_is_begun(struct scheduler *s)
+{
+    while (s->finish.count || s->loose.count) {
+        size_t clump = heap_pop(s->finish.count ? &s->finish : &s->loose);
+        if (!s->done[clump])
+            emit(s, clump);
+    }
+}
+
+/* Its unit on the bench, then what is already due on the engine; trials as late as may be. */
+static int need_order(const void *left, const void *right)
+{
+    const struct heap_item *a = left, *b = right;
+
+    return sooner(*a, *b) ? -1 : sooner(*b, *a) ? 1 : 0;
+}
+
+struct frame {
+    size_t clump, next, count;
+    struct heap_item *needs;
+};
+
+static struct frame frame_of(struct scheduler *s, size_t clump)
+{
+    const struct plan_graph *graph = s->graph;
+    size_t most = graph->back_start[clump + 1] - graph->back_start[clump];
+    struct frame frame = {clump, 0, 0, ARENA_ARRAY(s->maker->arena, struct heap_item, most + 1)};
+
+    for (size_t e = graph->back_start[clump]; e < graph->back_start[clump + 1]; e++) {
+        const struct operation *before =
+            s->maker->plan->precedences.items[graph->back_edge[e]].before;
+        size_t need = graph->clump_of[index_of(before)];
+        const struct task *head = s->head[need];
+        if (!s->done[need])
+            frame.needs[frame.count++] = (struct heap_item){
+                head->op.verb == VERB_TRIAL || head->op.verb == VERB_WAIT ? 2 : !head->op.unit,
+                head->rank, need};
+    }
+    qsort(frame.needs, frame.count, sizeof *frame.needs, need_order);
+    return frame;
+}
+
+static void demand(struct scheduler *s, size_t clump)
+{
+    struct { struct frame *items; size_t count, room; } stack = {0};
+
+    if (s->done[clump])
+        return;
+    *ARRAY_PUSH(s->maker->arena, &stack) = frame_of(s, clump);
+    while (stack.count) {
+        struct frame *top = &stack.items[stack.count - 1];
+        while (top->next < top->count && s->done[top->needs[top->next].clump])
+            top->next++;
+        if (top->next < top->count && !s->done[top->clump]) {
+            size_t need = top->needs[top->next++].clump;
+            *ARRAY_PUSH(s->maker->arena, &stack) = frame_of(s, need);
+            continue;
+        }
+        size_t ready = top->clump;
+        stack.count--;
+        if (!s->done[ready]) {
+            emit(s, ready);
+            finish_what_is_begun(s);
+        }
+    }
+}
+
+static int rank_order(const void *left, const void *right)
+{
+    const struct task *a = *(struct task *const *)left, *b = *(struct task *const *)right;
+
+    return a->rank != b->rank ? (a->rank < b->rank ? -1 : 1) : (a->index < b->index ? -1 : 1);
+}
+
+static void schedule(struct maker *maker, const struct plan_graph *graph)
+{
+    struct scheduler s = {.maker = maker, .graph = graph, .left = incoming(maker, graph)};
+    size_t count = maker->tasks.count;
+    struct task **goals = ARENA_ARRAY(maker->arena, struct task *, count + 1);
+
+    s.done = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
+    s.class = ARENA_ARRAY(maker->arena, enum task_class, graph->clumps + 1);
+    s.head = ARENA_ARRAY(maker->arena, struct task *, graph->clumps + 1);
+    characterise(&s);
+    if (count)
+        memcpy(goals, maker->tasks.items, count * sizeof *goals);
+    qsort(goals, count, sizeof *goals, rank_order);
+    for (size_t c = 0; c < graph->clumps; c++)
+        if (s.left[c] == 0)
+            offer(&s, c, false);
+    finish_what_is_begun(&s);
+    for (size_t i = 0; i < count; i++)
+        if (goals[i]->class == TASK_FIT && !goals[i]->op.unit)
+            demand(&s, graph->clump_of[goals[i]->index]);
+    for (size_t i = 0; i < count; i++)
+        demand(&s, graph->clump_of[goals[i]->index]);
+    assert(maker->order.count == count);
+}
+
+/* ---------- place by place ---------- */
+
+static bool same_places(const struct part *a, const struct part *b)
+{
+    const struct places *x = a->e.group->each, *y = b->e.group->each;
+
+    if (!x || !y || x->count != y->count)
+        return false;
+    for (size_t i = 0; x != y && i < x->count; i++)
+        if (!str_equal(x->items[i], y->items[i]))
+            return false;
+    return true;
+}
+
+static size_t place_number(const struct part *part)
+{
+    const struct places *each = part->e.group->each;
+
+    for (size_t i = 0; each && i < each->count; i++)
+        if (str_equal(each->items[i], part->e.place))
+            return i;
+    return 0;
+}
+
+/* One run of neighbours with the same places: its ranks are dealt out place by place. */
+static void deal_run(struct maker *maker, struct task **run, size_t count)
+{
+    size_t *ranks = ARENA_ARRAY(maker->arena, size_t, count);
+    size_t *start, *item, *place = ARENA_ARRAY(maker->arena, size_t, count);
+    const struct places *each = ((struct part *)run[0]->op.entry)->e.group->each;
+
+    for (size_t i = 0; i < count; i++) {
+        ranks[i] = run[i]->rank; /* rising, since the run is in file order */
+        place[i] = place_number((struct part *)run[i]->op.entry);
+    }
+    bucket(maker, each->count, count, place, &start, &item);
+    for (size_t i = 0; i < count; i++)
+        run[item[i]]->rank = ranks[i];
+}
+
+/* The fits of each unit, and of the engine, in file order. */
+void plan_rank(struct maker *maker)
+{
+    size_t parts = maker->spec->parts.count, units = 1;
+    size_t *unit = ARENA_ARRAY(maker->arena, size_t, parts + 1);
+    size_t *number = ARENA_ARRAY(maker->arena, size_t, maker->info_count + 1);
+    size_t *start, *item;
+    struct task **run = ARENA_ARRAY(maker->arena, struct task *, parts + 1);
+
+    for (size_t i = 0; i < parts; i++) {
+        struct info *info = plan_info(maker->spec->parts.items[i]);
+        size_t *own = info->carrier ? &number[plan_info(info->carrier) - maker->infos] : NULL;
+        if (own && *own == 0)
+            *own = units++;
+        bool leads = info->fit && info->fit->op.entry == info->entry;
+        unit[i] = !leads ? SIZE_MAX : own ? *own : 0;
+    }
+    bucket(maker, units, parts, unit, &start, &item);
+    for (size_t u = 0; u < units; u++) {
+        size_t count = 0;
+        for (size_t i = start[u]; i <= start[u + 1]; i++) {
+            struct part *part = i < start[u + 1] ? maker->spec->parts.items[item[i]] : NULL;
+            if (count && (!part || !same_places((struct part *)run[0]->op.entry, part))) {
+                if (((struct part *)run[0]->op.entry)->e.group->each)
+                    deal_run(maker, run, count);
+                count = 0;
+            }
+            if (part)
+                run[count++] = plan_info(part)->fit;
+        }
+    }
+}
+
+bool plan_order(struct maker *maker)
+{
+    struct plan_graph *plain = ARENA_NEW(maker->arena, struct plan_graph);
+    struct plan_graph *graph = ARENA_NEW(maker->arena, struct plan_graph);
+
+    maker->order.count = 0;
+    find_clumps(maker, plain, false);
+    link_clumps(maker, plain);
+    if (!goes(maker, plain))
+        return false;
+    find_clumps(maker, graph, true);
+    link_clumps(maker, graph);
+    if (!goes(maker, graph))
+        return false;
+    schedule(maker, graph);
+    maker->graph = graph;
+    maker->plain = plain;
+    maker->added = 0;
+    maker->seen = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
+    maker->stamp = 0;
+    return true;
+}
+
+/* Whether precedences lead from one task to another, through clumps too. With nothing added since
+ * the order was found, only what stands between the two can lie on such a path. */
+bool plan_path(struct maker *maker, const struct task *from, const struct task *to)
+{
+    const struct plan_graph *graph = maker->graph;
+    size_t goal = graph->clump_of[to->index];
+    struct { size_t *items; size_t count, room; } queue = {0};
+    size_t *seen = maker->seen, stamp = ++maker->stamp;
+
+    if (maker->added == 0 && from->at > to->at && graph->clump_of[from->index] != goal)
+        return false;
+    *ARRAY_PUSH(maker->arena, &queue) = graph->clump_of[from->index];
+    seen[graph->clump_of[from->index]] = stamp;
+    while (queue.count) {
+        size_t clump = queue.items[--queue.count];
+        if (clump == goal)
+            return true;
+        for (size_t e = graph->start[clump]; e < graph->start[clump + 1] + maker->added; e++) {
+            /* the graph's own, then what was added since */
+            size_t edge = e < graph->start[clump + 1]
+                              ? graph->edge[e]
+                              : graph->edges + (e - graph->start[clump + 1]);
+            const struct precedence *link = &maker->plan->precedences.items[edge];
+            if (index_of(link->before) >= graph->tasks ||
+                graph->clump_of[index_of(link->before)] != clump)
+                continue;
+            const struct task *next = (const struct task *)link->after;
+            if (next->index >= graph->tasks) /* an operation added since */
+                continue;
+            if (seen[graph->clump_of[next->index]] == stamp ||
+                (maker->added == 0 && next->at > to->at))
+                continue;
+            seen[graph->clump_of[next->index]] = stamp;
+            *ARRAY_PUSH(maker->arena, &queue) = graph->clump_of[next->index];
+        }
+    }
+    return false;
+}

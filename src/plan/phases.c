@@ -1,0 +1,436 @@
+/* phases.c - the whole plan from the order of the build: strip (its mirror), inspection, outwork,
+ * trials written out, first run, follow-up. */
+#include "plan_private.h"
+
+struct writer {
+    struct maker *maker;
+    size_t numbers[PHASE_COUNT];
+};
+
+static struct operation *write_op(struct writer *w, enum phase phase, struct operation *op)
+{
+    struct plan *plan = w->maker->plan;
+
+    op->phase = phase;
+    op->order = plan->operations.count;
+    op->number = ++w->numbers[phase];
+    *ARRAY_PUSH(w->maker->arena, &plan->operations) = op;
+    return op;
+}
+
+/* A new operation; `at` is what made a repeated one due, or NULL. */
+static struct operation *new_op(struct writer *w, enum phase phase, enum verb verb,
+                                struct entry *entry, const char *at)
+{
+    struct operation *op = ARENA_NEW(w->maker->arena, struct operation);
+    bool plain = at && (verb == VERB_READ || verb == VERB_READ_AGAIN);
+
+    op->id = plain ? str_print(w->maker->arena, "%s@%s", entry->member, at)
+             : at  ? str_print(w->maker->arena, "%s:%s@%s", verb_word(verb), entry->member, at)
+                   : str_print(w->maker->arena, "%s:%s", verb_word(verb), entry->member);
+    op->verb = verb;
+    op->entry = entry;
+    return write_op(w, phase, op);
+}
+
+/* ---------- strip: the mirror of the build ---------- */
+
+static bool is_there(const struct part *part)
+{
+    return part->state != STATE_MISSING && part->state != STATE_MAKE;
+}
+
+static bool holds_any(const struct joint *joint)
+{
+    for (size_t i = 0; i < joint->holds.to_count; i++)
+        if (plan_as_part(joint->holds.to[i]) && is_there((struct part *)joint->holds.to[i]))
+            return true;
+    return joint->holds.to_count == 0;
+}
+
+static void undo(struct writer *w, const struct task *task)
+{
+    struct entry *entry = task->op.entry;
+    struct operation *op = NULL;
+
+    switch (task->op.verb) {
+    case VERB_FIT:
+        if (is_there((struct part *)entry))
+            op = new_op(w, PHASE_STRIP, VERB_REMOVE, entry, NULL);
+        break;
+    case VERB_REMOVE: /* a slave part: in again before what it helps comes out */
+        if (is_there((struct part *)entry))
+            op = new_op(w, PHASE_STRIP, VERB_FIT, entry, "strip");
+        break;
+    case VERB_TIGHTEN:
+        if (holds_any((struct joint *)entry))
+            op = new_op(w, PHASE_STRIP, VERB_SLACKEN, entry, NULL);
+        break;
+    case VERB_READ:
+        if (task->op.moment == MOMENT_ASSEMBLED && entry->kind == ENTRY_LIMIT &&
+            ((struct limit *)entry)->when & MOMENT_STRIP) {
+            op = new_op(w, PHASE_STRIP, VERB_READ, entry, "strip");
+            op->moment = MOMENT_STRIP;
+        }
+        break;
+    default:
+        break;
+    }
+    if (op)
+        op->unit = task->op.unit;
+}
+
+static void strip(struct writer *w)
+{
+    for (size_t i = w->maker->order.count; i > 0; i--)
+        undo(w, w->maker->order.items[i - 1]);
+}
+
+/* ---------- inspection, outwork, goods in ---------- */
+
+static void inspect(struct writer *w)
+{
+    for (size_t i = 0; i < w->maker->spec->parts.count; i++) {
+        struct part *part = w->maker->spec->parts.items[i];
+        bool kept = part->state == STATE_REUSE || part->state == STATE_REWORK ||
+                    part->state == STATE_UNKNOWN || part->state == STATE_STAYS;
+        if (part->inspect.count && kept)
+            new_op(w, PHASE_INSPECT, VERB_INSPECT, &part->e, NULL)->loose = true;
+    }
+}
+
+static void outwork(struct writer *w)
+{
+    for (size_t i = 0; i < w->maker->spec->outwork.count; i++) {
+        struct outwork *job = w->maker->spec->outwork.items[i];
+        new_op(w, PHASE_OUTWORK, VERB_SEND, &job->e, NULL)->loose = true;
+        new_op(w, PHASE_OUTWORK, VERB_MEASURE_RETURN, &job->e, NULL)->loose = true;
+        if (job->e.witness.text)
+            new_op(w, PHASE_OUTWORK, VERB_WITNESS, &job->e, NULL)->loose = true;
+    }
+}
+
+static void goods_in(struct writer *w)
+{
+    for (size_t i = 0; i < w->maker->build->purchases.count; i++) {
+        const struct purchase *bought = &w->maker->build->purchases.items[i];
+        for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
+            new_op(w, PHASE_GOODS_IN, VERB_INSPECT, &bought->parts[k]->e, "goods-in")->loose = true;
+    }
+}
+
+/* ---------- trials ---------- */
+
+static bool left_out(const struct trial *trial, const struct seal *seal)
+{
+    return plan_has(&trial->without, &seal->e) || !seal->gasket.count ||
+           plan_has(&trial->without, seal->gasket.to[0]);
+}
+
+/* What of the build is done in the trial too, in the order of the build. */
+static bool is_tried(const struct trial *trial, const struct task *task)
+{
+    switch (task->op.verb) {
+    case VERB_FIT:
+        return plan_trial_holds(trial, (struct part *)task->op.entry);
+    case VERB_SEAL: {
+        const struct seal *seal = (const struct seal *)task->op.entry;
+        struct part *last = plan_as_part(seal->between.to[seal->between.to_count - 1]);
+        return last && plan_trial_holds(trial, last) && !left_out(trial, seal);
+    }
+    case VERB_TIGHTEN:
+        return plan_has(&trial->joints, task->op.entry);
+    case VERB_LOCK:
+        return trial->locks.value && plan_has(&trial->joints, task->op.entry);
+    default:
+        return false;
+    }
+}
+
+static void in_trial(struct operation *op, struct trial *trial)
+{
+    op->trial = trial;
+    plan_set_unit(op, plan_info(trial)->where);
+}
+
+static void trial_readings(struct writer *w, struct trial *trial)
+{
+    for (size_t i = 0; i < trial->finds.to_count; i++) {
+        struct entry *entry = trial->finds.to[i];
+        bool only = plan_info(entry)->found_by.count < 2;
+        enum verb verb = entry->kind == ENTRY_SETTING ? VERB_SET : VERB_READ;
+        if (entry->kind != ENTRY_LIMIT && entry->kind != ENTRY_FIT && entry->kind != ENTRY_SETTING)
+            continue;
+        struct operation *op =
+            new_op(w, PHASE_TRIAL, verb, entry, only ? "trial" : trial->e.member);
+        op->moment = MOMENT_TRIAL;
+        in_trial(op, trial);
+    }
+}
+
+static void write_trial(struct writer *w, struct task *task)
+{
+    struct trial *trial = (struct trial *)task->op.entry;
+    const struct maker *maker = w->maker;
+    struct { struct task **items; size_t count, room; } tried = {0};
+
+    in_trial(write_op(w, PHASE_TRIAL, &task->op), trial);
+    for (size_t i = 0; i < maker->order.count; i++)
+        if (is_tried(trial, maker->order.items[i]))
+            *ARRAY_PUSH(maker->arena, &tried) = maker->order.items[i];
+    for (size_t i = 0; i < tried.count; i++)
+        in_trial(new_op(w, PHASE_TRIAL, tried.items[i]->op.verb, tried.items[i]->op.entry,
+                        trial->e.member),
+                 trial);
+    trial_readings(w, trial);
+    for (size_t i = tried.count; i > 0; i--) {
+        const struct operation *op = &tried.items[i - 1]->op;
+        if (op->verb == VERB_FIT || op->verb == VERB_TIGHTEN)
+            in_trial(new_op(w, PHASE_TRIAL, op->verb == VERB_FIT ? VERB_REMOVE : VERB_SLACKEN,
+                            op->entry, trial->e.member),
+                     trial);
+    }
+}
+
+static void build(struct writer *w)
+{
+    for (size_t i = 0; i < w->maker->order.count; i++) {
+        struct task *task = w->maker->order.items[i];
+        if (task->op.verb == VERB_TRIAL)
+            write_trial(w, task);
+        else if (!task->ghost)
+            write_op(w, task->op.trial ? PHASE_TRIAL : PHASE_FINAL, &task->op);
+    }
+}
+
+/* ---------- first run and follow-up ---------- */
+
+/* Marks what must come off before `part` can: the parts that hosts, openings, clearances and faces
+ * put on after it (implications 1, 4 and 5), and so on outwards. */
+static void mark_over(struct maker *maker, struct part *part, bool *off)
+{
+    struct { struct task **items; size_t count, room; } queue = {0};
+    const struct plan_graph *graph = maker->plain;
+
+    if (!plan_info(part)->fit || off[plan_info(part)->fit->index])
+        return;
+    *ARRAY_PUSH(maker->arena, &queue) = plan_info(part)->fit;
+    off[plan_info(part)->fit->index] = true;
+    while (queue.count) {
+        size_t at = queue.items[--queue.count]->index;
+        for (size_t e = graph->start[at]; e < graph->start[at + 1]; e++) {
+            const struct precedence *edge = &maker->plan->precedences.items[graph->edge[e]];
+            struct task *next = (struct task *)edge->after;
+            bool metal = edge->implication == 1 || edge->implication == 4 || edge->implication == 5;
+            bool solid = next->op.verb == VERB_FIT || next->op.verb == VERB_SEAL;
+            if (!metal || !solid || off[next->index])
+                continue;
+            off[next->index] = true;
+            *ARRAY_PUSH(maker->arena, &queue) = next;
+        }
+    }
+}
+
+/* What lies over a joint: what it is under, and what closes the opening it is reached through. */
+static void mark_over_joint(struct maker *maker, struct joint *joint, bool *off)
+{
+    struct part *main = joint->holds.to_count ? plan_as_part(joint->holds.to[0]) : NULL;
+    const struct ref *reach = joint->e.reach.count ? &joint->e.reach
+                              : main && !joint->e.reach_outside ? &main->through
+                                                                : NULL;
+
+    for (size_t i = 0; i < joint->e.under.to_count; i++)
+        if (plan_as_part(joint->e.under.to[i]))
+            mark_over(maker, (struct part *)joint->e.under.to[i], off);
+    if (!reach || !reach->count || reach->to[0]->kind != ENTRY_OPENING)
+        return;
+    struct opening *opening = (struct opening *)reach->to[0];
+    for (size_t i = 0; i < opening->closer_count; i++)
+        if (!plan_has(&joint->holds, opening->closers[i]))
+            mark_over(maker, opening->closers[i], off);
+}
+
+static const struct again *again_at(const struct joint *joint, const struct run *run)
+{
+    for (size_t i = 0; i < joint->again.count; i++)
+        if (plan_has_ref(&joint->again.items[i].run, &run->e))
+            return &joint->again.items[i];
+    return NULL;
+}
+
+static bool comes_off(const struct entry *part, const bool *off)
+{
+    return plan_as_part(part) && plan_info(part)->fit && off[plan_info(part)->fit->index];
+}
+
+static bool comes_undone(const struct joint *joint, const bool *off)
+{
+    for (size_t i = 0; i < joint->holds.to_count; i++)
+        if (comes_off(joint->holds.to[i], off))
+            return true;
+    return false;
+}
+
+/* Whether a task of the build is part of taking off and putting back. */
+static bool is_redone(const struct task *task, const bool *off)
+{
+    const struct seal *seal = (const struct seal *)task->op.entry;
+
+    switch (task->op.verb) {
+    case VERB_FIT:
+        return off[task->index] && !task->op.unit;
+    case VERB_SEAL:
+        return comes_off(seal->between.to[seal->between.to_count - 1], off);
+    case VERB_TIGHTEN:
+    case VERB_LOCK:
+        return comes_undone((const struct joint *)task->op.entry, off);
+    default:
+        return false;
+    }
+}
+
+static bool any_in(const struct refs *refs, const bool *off, const struct run *run)
+{
+    for (size_t i = 0; i < refs->to_count; i++) {
+        struct joint *joint = plan_as_joint(refs->to[i]);
+        if (joint ? comes_undone(joint, off) || again_at(joint, run) : comes_off(refs->to[i], off))
+            return true;
+    }
+    return false;
+}
+
+static void settings_again(struct writer *w, const struct run *run, const bool *off)
+{
+    for (size_t i = 0; i < w->maker->spec->settings.count; i++) {
+        struct setting *setting = w->maker->spec->settings.items[i];
+        struct joint *by = setting->by.count ? plan_as_joint(setting->by.to[0]) : NULL;
+        if (any_in(&setting->of, off, run) || any_in(&setting->upset_by, off, run) ||
+            (by && (comes_undone(by, off) || again_at(by, run))))
+            new_op(w, PHASE_FOLLOW_UP, VERB_READ_AGAIN, &setting->e, run->e.member);
+    }
+}
+
+/* Tightening again after a run: what lies over comes off and goes back with new locks. */
+static void follow_up(struct writer *w, struct run *run)
+{
+    const struct maker *maker = w->maker;
+    bool *off = ARENA_ARRAY(maker->arena, bool, maker->tasks.count + 1), any = false;
+    const char *at = run->e.member;
+
+    for (size_t i = 0; i < maker->spec->joints.count; i++)
+        if (again_at(maker->spec->joints.items[i], run)) {
+            mark_over_joint(w->maker, maker->spec->joints.items[i], off);
+            any = true;
+        }
+    if (!any)
+        return;
+    for (size_t i = maker->order.count; i > 0; i--) {
+        const struct operation *op = &maker->order.items[i - 1]->op;
+        if (is_redone(maker->order.items[i - 1], off) && op->verb != VERB_LOCK &&
+            op->verb != VERB_SEAL)
+            new_op(w, PHASE_FOLLOW_UP, op->verb == VERB_FIT ? VERB_REMOVE : VERB_SLACKEN, op->entry,
+                   at);
+    }
+    for (size_t i = 0; i < maker->order.count; i++) {
+        struct entry *entry = maker->order.items[i]->op.entry;
+        if (maker->order.items[i]->op.verb != VERB_TIGHTEN || !plan_as_joint(entry) ||
+            !again_at((struct joint *)entry, run) || comes_undone((struct joint *)entry, off))
+            continue;
+        new_op(w, PHASE_FOLLOW_UP, VERB_RETIGHTEN, entry, at);
+        if (plan_locks_apart((struct joint *)entry))
+            new_op(w, PHASE_FOLLOW_UP, VERB_LOCK, entry, at);
+    }
+    for (size_t i = 0; i < maker->order.count; i++)
+        if (is_redone(maker->order.items[i], off))
+            new_op(w, PHASE_FOLLOW_UP, maker->order.items[i]->op.verb,
+                   maker->order.items[i]->op.entry, at);
+    settings_again(w, run, off);
+}
+
+/* Due later: by hours or date, or after a run that is. */
+static bool is_due(const struct run *run, size_t depth)
+{
+    if (run->due.present || run->or_by.present)
+        return true;
+    for (size_t i = 0; depth < BOUND_CHAIN && i < run->e.after.to_count; i++)
+        if (run->e.after.to[i]->kind == ENTRY_RUN &&
+            is_due((const struct run *)run->e.after.to[i], depth + 1))
+            return true;
+    return false;
+}
+
+static void write_run(struct writer *w, struct run *run, enum phase phase)
+{
+    new_op(w, phase, VERB_RUN, &run->e, NULL);
+    if (run->e.witness.text)
+        new_op(w, phase, VERB_WITNESS, &run->e, NULL);
+    follow_up(w, run);
+}
+
+static bool may_run(const struct run *run, const struct run *other, const bool *done,
+                    const struct spec *spec)
+{
+    for (size_t i = 0; i < spec->runs.count; i++)
+        if (spec->runs.items[i] == other && !done[i] &&
+            (plan_has(&run->e.after, other) || plan_has(&other->e.before, run)))
+            return false;
+    return true;
+}
+
+/* Runs in file order where `after` and `before` leave the choice; false when they lead in a
+ * circle. */
+static bool next_run(struct writer *w, bool *done, enum phase phase)
+{
+    const struct spec *spec = w->maker->spec;
+
+    for (size_t i = 0; i < spec->runs.count; i++) {
+        bool free = !done[i] && is_due(spec->runs.items[i], 0) == (phase == PHASE_FOLLOW_UP);
+        for (size_t k = 0; free && k < spec->runs.count; k++)
+            free = may_run(spec->runs.items[i], spec->runs.items[k], done, spec);
+        if (!free)
+            continue;
+        done[i] = true;
+        write_run(w, spec->runs.items[i], phase);
+        return true;
+    }
+    return false;
+}
+
+static void running_readings(struct writer *w)
+{
+    for (size_t i = 0; i < w->maker->spec->limits.count; i++) {
+        struct limit *limit = w->maker->spec->limits.items[i];
+        if (limit->when & MOMENT_RUNNING)
+            new_op(w, PHASE_FIRST_RUN, VERB_READ, &limit->e, "running")->moment = MOMENT_RUNNING;
+    }
+}
+
+static void runs(struct writer *w)
+{
+    const struct spec *spec = w->maker->spec;
+    bool *done = ARENA_ARRAY(w->maker->arena, bool, spec->runs.count + 1);
+
+    while (next_run(w, done, PHASE_FIRST_RUN))
+        ;
+    running_readings(w);
+    while (next_run(w, done, PHASE_FOLLOW_UP))
+        ;
+    for (size_t i = 0; i < spec->runs.count; i++)
+        if (!done[i]) {
+            diag_add(&w->maker->context->diags, DIAG_PLAN_LOOP, spec->runs.items[i]->e.span,
+                     "%s waits for a run that waits for it", spec->runs.items[i]->e.member);
+            return;
+        }
+}
+
+void plan_write_out(struct maker *maker)
+{
+    struct writer w = {.maker = maker};
+
+    strip(&w);
+    inspect(&w);
+    outwork(&w);
+    goods_in(&w);
+    build(&w);
+    runs(&w);
+}

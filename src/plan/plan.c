@@ -1,0 +1,105 @@
+/* plan.c - the stage: facts to operations, precedences, order, phases, cards; and the replay that
+ * has the last word. */
+#include "plan_private.h"
+
+enum { ROUNDS = 64 }; /* each adds precedences that stay, so few are ever needed */
+
+static void know_entries(struct maker *maker)
+{
+    const struct spec *spec = maker->spec;
+
+    maker->info_count = spec->entries.count;
+    maker->infos = ARENA_ARRAY(maker->arena, struct info, maker->info_count + 1);
+    for (size_t i = 0; i < spec->entries.count; i++) {
+        maker->infos[i].entry = spec->entries.items[i];
+        spec->entries.items[i]->plan_data = &maker->infos[i];
+    }
+}
+
+/* Which way round a part goes is checked as it goes in: what never goes in is never checked. */
+static void warn_unseen(struct maker *maker)
+{
+    for (size_t i = 0; i < maker->spec->parts.count; i++) {
+        struct part *part = maker->spec->parts.items[i];
+        if (!part->way_round.present || part->state != STATE_STAYS)
+            continue;
+        struct diag *diag = spec_warn(maker->context, &part->e, DIAG_PLAN_WAY_ROUND_UNSEEN,
+                                      part->way_round.span,
+                                      "%s stays where it is, so nobody checks its way round before "
+                                      "it is hidden",
+                                      part->e.member);
+        if (diag)
+            diag_hint(&maker->context->diags, diag,
+                      "look at it now and say 'accept: {G0710: seen on the bench}', or change its "
+                      "state");
+    }
+}
+
+static bool find_order(struct maker *maker)
+{
+    bool more = true;
+
+    for (int round = 0; more; round++) {
+        if (!plan_order(maker))
+            return false;
+        more = round < ROUNDS && plan_amend(maker);
+    }
+    return true;
+}
+
+static bool replay(struct maker *maker)
+{
+    struct plan_fault fault = {0};
+    struct plan *plan = maker->plan;
+
+    if (maker->without || plan_check(maker->arena, maker->build, plan->operations.items,
+                                     plan->operations.count, &fault))
+        return true;
+    diag_add(&maker->context->diags, DIAG_PLAN_INTERNAL,
+             fault.operation ? fault.operation->entry->span : maker->spec->engine.span,
+             "gudgeon is at fault: its order does not hold implication %d: %s", fault.implication,
+             fault.words);
+    return false;
+}
+
+struct plan *plan_make(struct context *context, const struct build *build,
+                       const struct plan_options *options)
+{
+    if (!build)
+        return NULL;
+    struct maker maker = {.context = context,
+                          .arena = context->arena,
+                          .build = build,
+                          .spec = build->spec,
+                          .plan = ARENA_NEW(context->arena, struct plan),
+                          .without = options ? options->without : 0};
+    size_t errors = context->diags.errors;
+
+    maker.plan->build = build;
+    know_entries(&maker);
+    if (!plan_place_parts(&maker))
+        return NULL;
+    plan_make_tasks(&maker);
+    plan_rank(&maker);
+    plan_bolts(&maker);
+    plan_metal(&maker);
+    plan_readings(&maker);
+    plan_trials(&maker);
+    warn_unseen(&maker);
+    if (context->diags.errors != errors || !find_order(&maker))
+        return NULL;
+    plan_write_out(&maker);
+    plan_setups(&maker);
+    plan_deal_cards(&maker);
+    if (context->diags.errors != errors)
+        return NULL;
+    return replay(&maker) ? maker.plan : NULL;
+}
+
+const struct operation *plan_operation(const struct plan *plan, const char *id)
+{
+    for (size_t i = 0; i < plan->operations.count; i++)
+        if (str_equal(plan->operations.items[i]->id, id))
+            return plan->operations.items[i];
+    return NULL;
+}

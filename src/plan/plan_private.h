@@ -1,0 +1,192 @@
+/* plan_private.h - what the files of the solver share. check.c, the replay, includes none of it.
+ *
+ *   place.c    who is made up on whom: units, what goes in where
+ *   tasks.c    facts -> operations
+ *   metal.c    facts -> precedences of parts and seals      (1 2 4 5 11 12 13)
+ *   bolts.c    facts -> precedences of joints               (3 6 7)
+ *   readings.c facts -> precedences of readings, settings, passages, trials (3 7 8 9 10 14)
+ *   order.c    precedences -> order by the rule of what comes next
+ *   amend.c    what depends on the order itself: heat, settings read again, joints left untight
+ *   loop.c     a contradiction as a story
+ *   phases.c   the whole plan: strip, outwork, trials written out, first run, follow-up
+ *   setup.c    last chance to see, set-ups      cards.c   cards
+ */
+#ifndef GUDGEON_PLAN_PRIVATE_H
+#define GUDGEON_PLAN_PRIVATE_H
+
+#include <gudgeon/plan.h>
+
+/* How the rule of what comes next treats a task. */
+enum task_class {
+    TASK_FIT,    /* wanted in file order */
+    TASK_LOOSE,  /* readings and proving of loose pieces: as soon as nothing holds them up */
+    TASK_FINISH, /* done at once when something has made it possible */
+    TASK_LAZY,   /* trials, cure: only when something needs it */
+};
+
+/* An operation while it is being ordered. A trial is one task; phases.c writes it out. */
+struct task {
+    struct operation op; /* first: an operation of the plan is its task */
+    enum task_class class;
+    size_t rank;         /* file order, made place by place */
+    size_t index;        /* in maker->tasks */
+    size_t at;           /* in the order found last */
+    bool ghost;          /* a strip reading's place in the build: ordered, never printed */
+};
+
+struct glue { /* b directly follows a: nothing from outside between them */
+    size_t edge; /* its precedence */
+};
+
+/* What the solver knows of an entry, beside the entry itself. */
+struct info {
+    struct entry *entry;
+    struct task *first, *last; /* of the build */
+    /* parts */
+    struct part *carrier;      /* the unit in which it is made up; NULL: on the engine */
+    size_t depth;              /* of that unit */
+    bool unit;                 /* parts are made up on it before it goes in */
+    bool placed;               /* sits on the engine, by itself or on its hosts */
+    struct task *fit;          /* NULL: the first part, and those that stay */
+    struct { struct part **items; size_t count, room; } children;   /* placed on it */
+    struct { struct part **items; size_t count, room; } carried;    /* made up on it */
+    struct { struct part **items; size_t count, room; } listed_by;  /* whose `with` names it */
+    struct { struct joint **items; size_t count, room; } held_by;
+    /* joints */
+    struct task *nip, *tighten, *retighten, *lock;
+    struct { struct seal **items; size_t count, room; } faces;      /* joint: faces it pulls */
+    bool brought;              /* joint: something is brought right `by` it */
+    /* seals */
+    struct task *lay, *cure;
+    struct { struct joint **items; size_t count, room; } pulled_by; /* seal: its joints */
+    /* limits, fits, settings, passages, steps, trials */
+    struct task *bench, *assembled, *made, *whole;
+    struct part *where;        /* the unit in which its build operations happen */
+    struct { struct trial **items; size_t count, room; } found_by;  /* limit: trials */
+    struct { struct entry **items; size_t count, room; } upsets;    /* setting: read again after */
+};
+
+struct maker {
+    struct context *context;
+    struct arena *arena;
+    const struct build *build;
+    const struct spec *spec;
+    struct plan *plan;
+    uint32_t without;
+    struct info *infos;
+    size_t info_count;
+    struct { struct task **items; size_t count, room; } tasks;
+    struct { struct glue *items; size_t count, room; } glues;
+    struct { struct task **items; size_t count, room; } order; /* of the final build */
+    const struct plan_graph *graph; /* with which that order was found */
+    const struct plan_graph *plain; /* the same without clumps */
+    size_t added;                   /* precedences added since */
+    size_t *seen, stamp;            /* plan_path's own */
+    bool heated;                    /* amend.c has seen to the heat */
+};
+
+static inline struct info *plan_info(const void *entry)
+{
+    return ((const struct entry *)entry)->plan_data;
+}
+
+/* An operation's unit is an entry in the plan and a part in here. */
+static inline struct part *plan_op_unit(const struct operation *op)
+{
+    return (struct part *)op->unit;
+}
+static inline void plan_set_unit(struct operation *op, struct part *unit)
+{
+    op->unit = (struct entry *)unit;
+}
+
+/* ---------- place.c ---------- */
+/* False: a host loop, reported. */
+bool plan_place_parts(struct maker *maker);
+struct part *plan_solid(struct part *part);                /* the part that moves: hosts of what stays */
+struct part *plan_unit_of(struct part *part);              /* itself if it is one, else its carrier */
+struct part *plan_common(struct part *a, struct part *b);  /* smallest unit that holds both */
+bool plan_inside(const struct part *unit, const struct part *outer); /* outer NULL: always */
+/* The task by which the part arrives in `unit`; NULL: it is there from the start, or never. */
+struct task *plan_arrival(struct part *part, const struct part *unit);
+/* The same seen from work in `unit`: NULL too where the part is that unit or holds it. */
+struct task *plan_at_hand(struct part *part, struct part *unit);
+/* Parts that an entry is `of`: sizes' parts for fits and limits, an assembly's members. */
+struct parts { struct part **items; size_t count, room; };
+void plan_parts_of(struct maker *maker, struct entry *entry, struct parts *parts);
+bool plan_has(const struct refs *refs, const void *entry);
+bool plan_has_ref(const struct ref *ref, const void *entry);
+struct part *plan_as_part(const struct entry *entry);
+struct joint *plan_as_joint(const struct entry *entry);
+/* Tasks by which a part first comes in: its fit, its seal, or the joints that use it. */
+struct entering { struct task **items; size_t count, room; };
+void plan_entering(struct maker *maker, struct part *part, struct entering *out);
+
+/* ---------- tasks.c ---------- */
+void plan_make_tasks(struct maker *maker);
+struct task *plan_task(struct maker *maker, enum verb verb, enum task_class class,
+                       struct entry *entry, const char *id);
+/* A joint whose lock is an operation of its own; self-locking nuts and thread-lock lock as they
+ * are tightened. */
+bool plan_locks_apart(const struct joint *joint);
+bool plan_seal_lays(const struct seal *seal); /* gasket or sealant to put on */
+double plan_open_time_s(const struct seal *seal);
+double plan_cure_s(const struct seal *seal);
+bool plan_has_picked(const struct limit *limit, const struct part *part);
+
+/* ---------- edges ---------- */
+/* `before` is done before `after`, because. Either may be NULL: then nothing is said. */
+void plan_edge(struct maker *maker, int implication, struct task *before, struct task *after,
+               struct span span, const char *format, ...) STR_PRINTF(6, 7);
+void plan_edge_default(struct maker *maker, int implication, struct task *before,
+                       struct task *after, struct span span, const char *format, ...)
+    STR_PRINTF(6, 7);
+/* The same, and nothing from outside may stand between. */
+void plan_glue(struct maker *maker, int implication, struct task *before, struct task *after,
+               struct span span, const char *format, ...) STR_PRINTF(6, 7);
+
+void plan_metal(struct maker *maker);
+void plan_bolts(struct maker *maker);
+void plan_readings(struct maker *maker);
+void plan_trials(struct maker *maker);
+/* Before what the setting is reached through closes, and before what it lies under. */
+void plan_setting_hidden(struct maker *maker, struct setting *setting, struct task *task,
+                         struct part *unit);
+/* `task`, done in `unit`, is before the closers of the opening that it is reached through, except
+ * closers in `spared` (may be NULL). */
+struct closing {
+    int implication;
+    bool by_default;
+    struct task *task;
+    struct part *unit;
+    const struct refs *spared;
+    struct span span;
+};
+void plan_before_closing(struct maker *maker, const struct closing *closing,
+                         const struct opening *opening);
+/* Everything that `parts` need to be in and tight within `unit`, before `task`. */
+void plan_in_and_tight(struct maker *maker, int implication, struct task *task,
+                       struct part *unit, const struct parts *parts, const struct joint *loose);
+
+/* ---------- order.c, loop.c, amend.c ---------- */
+void plan_rank(struct maker *maker);  /* file order, neighbours place by place */
+bool plan_order(struct maker *maker); /* fills maker->order and task->at; false: a loop, reported */
+struct plan_graph {                   /* clumps of tasks and the precedences between them */
+    size_t clumps, edges, tasks;
+    size_t *clump_of;                 /* by task */
+    size_t *start, *edge;             /* outgoing precedences of clump c: edge[start[c]..start[c+1]) */
+    size_t *back_start, *back_edge;   /* incoming */
+    size_t *member_start, *member;    /* tasks of a clump, in their order */
+};
+void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const bool *done);
+/* True when something was added and the order must be found again. */
+bool plan_amend(struct maker *maker);
+bool plan_path(struct maker *maker, const struct task *from, const struct task *to);
+
+/* ---------- phases.c, setup.c, cards.c ---------- */
+void plan_write_out(struct maker *maker);
+void plan_setups(struct maker *maker);
+void plan_deal_cards(struct maker *maker);
+bool plan_trial_holds(const struct trial *trial, const struct part *part);
+
+#endif

@@ -1,0 +1,120 @@
+/* setup.c - what each operation hides for good (last chance to see), and what has to be turned,
+ * heated or cooled before it. */
+#include "plan_private.h"
+
+/* ---------- last chance to see: closed off by through, reach, under or between ---------- */
+
+static void hide(struct maker *maker, struct task *task, struct entry *entry)
+{
+    if (!task || task->op.entry == entry)
+        return;
+    for (size_t i = 0; i < task->op.hides.count; i++)
+        if (task->op.hides.items[i] == entry)
+            return;
+    *ARRAY_PUSH(maker->arena, &task->op.hides) = entry;
+}
+
+/* The operation that closes an opening for good: the last of its closers. */
+static struct task *closing_of(const struct opening *opening)
+{
+    struct task *last = NULL;
+
+    for (size_t i = 0; i < opening->closer_count; i++) {
+        struct task *fit = plan_info(opening->closers[i])->fit;
+        if (fit && (!last || fit->at > last->at))
+            last = fit;
+    }
+    return last;
+}
+
+static void hide_through(struct maker *maker, const struct ref *opening, struct entry *entry)
+{
+    if (opening->count && opening->to[0]->kind == ENTRY_OPENING)
+        hide(maker, closing_of((const struct opening *)opening->to[0]), entry);
+}
+
+static void hide_entry(struct maker *maker, struct entry *entry)
+{
+    hide_through(maker, &entry->reach, entry);
+    for (size_t i = 0; i < entry->under.to_count; i++)
+        if (plan_as_part(entry->under.to[i]))
+            hide(maker, plan_info(entry->under.to[i])->fit, entry);
+    if (entry->kind == ENTRY_PART)
+        hide_through(maker, &((struct part *)entry)->through, entry);
+    if (entry->kind == ENTRY_JOINT && !entry->reach.text && !entry->reach_outside) {
+        const struct joint *joint = (const struct joint *)entry;
+        struct part *main = joint->holds.to_count ? plan_as_part(joint->holds.to[0]) : NULL;
+        if (main)
+            hide_through(maker, &main->through, entry);
+    }
+    if (entry->kind == ENTRY_SEAL) {
+        const struct seal *seal = (const struct seal *)entry;
+        struct part *last = seal->between.to_count
+                                ? plan_as_part(seal->between.to[seal->between.to_count - 1])
+                                : NULL;
+        if (last)
+            hide(maker, plan_info(last)->fit, entry);
+    }
+}
+
+/* ---------- set-ups ---------- */
+
+struct state {
+    const char *side, *crank, *engine;
+};
+
+static const char *crank_text(struct arena *arena, const struct entry *entry)
+{
+    const struct qty_crank *crank = &entry->crank_at;
+
+    if (!entry->crank_at_text.text)
+        return NULL;
+    return !crank->cylinder && entry->place
+               ? str_print(arena, "%s of %s", entry->crank_at_text.text, entry->place)
+               : entry->crank_at_text.text;
+}
+
+static void change(struct str_buf *out, const char **now, const char *wanted, const char *before,
+                   const char *after)
+{
+    if (!wanted || str_equal(*now, wanted))
+        return;
+    str_add_print(out, "%s%s%s%s", out->length ? "; " : "", before, wanted, after);
+    *now = wanted;
+}
+
+static void set_up(struct maker *maker, struct operation *op, struct state *state)
+{
+    struct str_buf out = {.arena = maker->arena};
+    bool turned_over = state->side != NULL;
+
+    change(&out, &state->side, op->entry->side_up.text,
+           turned_over ? "turn the case over: " : "lay the case: ", " up");
+    change(&out, &state->crank, crank_text(maker->arena, op->entry), "turn the crank to ", "");
+    change(&out, &state->engine, op->entry->engine_is.text, "the engine is to be ", "");
+    if (op->verb == VERB_HEAT)
+        maker->plan->setups++;
+    if (!out.length)
+        return;
+    op->turns = out.bytes;
+    maker->plan->setups++;
+}
+
+/* What is done to loose pieces and units on the bench turns nothing on the engine. */
+void plan_setups(struct maker *maker)
+{
+    struct state state = {0};
+    enum phase phase = PHASE_INTAKE;
+
+    for (size_t i = 0; i < maker->plan->operations.count; i++) {
+        struct operation *op = maker->plan->operations.items[i];
+        bool build = op->phase == PHASE_TRIAL || op->phase == PHASE_FINAL;
+        if (op->phase != phase && !(build && (phase == PHASE_TRIAL || phase == PHASE_FINAL)))
+            state = (struct state){0};
+        phase = op->phase;
+        if (!op->unit && !op->loose)
+            set_up(maker, op, &state);
+    }
+    for (size_t i = 0; i < maker->spec->entries.count; i++)
+        hide_entry(maker, maker->spec->entries.items[i]);
+}
