@@ -1,5 +1,8 @@
 /* writers.c - a format is one file in this folder and one line here. */
+#include <gudgeon/dump.h>
 #include <gudgeon/write.h>
+
+#include "manifest_private.h"
 
 const struct writer writers[] = {
     {"pdf", write_pdf},
@@ -7,3 +10,39 @@ const struct writer writers[] = {
     {"csv", write_csv},
 };
 const size_t writer_count = sizeof writers / sizeof *writers;
+
+static void add_build(struct context *context, const struct pack *pack, struct outputs *outputs)
+{
+    struct json json;
+
+    json_init(&json, context->arena, false);
+    dump_build(context, pack->plan, &json);
+    str_add(&json.out, "\n");
+    *ARRAY_PUSH(context->arena, outputs) =
+        (struct output){"build.json", json.out.bytes, json.out.length};
+}
+
+struct outputs *write_all(struct context *context, const struct pack *pack, const char *version)
+{
+    if (pack == NULL)
+        return NULL;
+
+    struct outputs *outputs = ARENA_NEW(context->arena, struct outputs);
+    struct output manifest = {.name = MANIFEST_NAME};
+    bool good = true;
+
+    for (size_t i = 0; i < writer_count; i++) {
+        struct output output;
+        if (!writers[i].write(context, pack, &output))
+            good = false;
+        else if (output.size > 0)
+            *ARRAY_PUSH(context->arena, outputs) = output;
+    }
+    if (!good)
+        return NULL;
+    if (pack->plan != NULL)
+        add_build(context, pack, outputs);
+    manifest.bytes = manifest_print(context, pack, outputs, version, &manifest.size);
+    *ARRAY_PUSH(context->arena, outputs) = manifest; /* last, as write_into asks */
+    return outputs;
+}
