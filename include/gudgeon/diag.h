@@ -44,6 +44,7 @@ struct diag {
     const char *hint; /* what to type next, or NULL */
     struct span fix;  /* with `fix_text`: the bytes that the hint replaces, for editors and tests */
     const char *fix_text;
+    bool removed; /* taken back: no longer in the list */
 };
 
 struct diags {
@@ -52,7 +53,7 @@ struct diags {
     size_t count, room;
     size_t errors, warnings;
     struct diag **seen; /* by code and span, so that a repeat is found at once */
-    size_t seen_room;
+    size_t seen_room, seen_used;
 };
 
 /* The diagnostic is kept; add labels and a hint to what comes back (never NULL). The same code at

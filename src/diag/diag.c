@@ -43,8 +43,8 @@ static uint64_t hash_of(const struct diag *diag)
 /* Without a place only the words tell two faults apart. */
 static bool same(const struct diag *a, const struct diag *b)
 {
-    return a->code == b->code && a->span.file == b->span.file && a->span.begin == b->span.begin &&
-           a->span.end == b->span.end &&
+    return !a->removed && a->code == b->code && a->span.file == b->span.file &&
+           a->span.begin == b->span.begin && a->span.end == b->span.end &&
            (a->span.file != 0 || str_equal(a->message, b->message));
 }
 
@@ -58,17 +58,18 @@ static struct diag **slot_of(const struct diags *diags, const struct diag *diag)
     return &diags->seen[at];
 }
 
-/* Makes the table anew for at least `count` diagnostics. */
-static void table_make(struct diags *diags, size_t count)
+/* Makes the table anew, with room for as many again. */
+static void table_make(struct diags *diags)
 {
     size_t room = 64;
 
-    while (room / 2 < count)
+    while (room / 4 < diags->count + 1)
         room *= 2;
     diags->seen = ARENA_ARRAY(diags->arena, struct diag *, room);
     diags->seen_room = room;
     for (size_t i = 0; i < diags->count; i++)
         *slot_of(diags, diags->items[i]) = diags->items[i];
+    diags->seen_used = diags->count;
 }
 
 static void count_severity(struct diags *diags, enum diag_severity severity, bool more)
@@ -95,12 +96,13 @@ struct diag *diag_add(struct diags *diags, enum diag_code code, struct span span
     diag->message = str_vprint(diags->arena, format, arguments);
     va_end(arguments);
 
-    if ((diags->count + 1) * 2 > diags->seen_room)
-        table_make(diags, (diags->count + 1) * 2);
+    if ((diags->seen_used + 1) * 2 > diags->seen_room)
+        table_make(diags);
     struct diag **slot = slot_of(diags, diag);
     if (*slot != NULL)
         return diag; /* said already: what the caller adds to this one is not kept */
     *slot = diag;
+    diags->seen_used++;
     *ARRAY_PUSH(diags->arena, diags) = diag;
     count_severity(diags, diag->severity, true);
     return diag;
@@ -143,14 +145,14 @@ void diag_fix(struct diags *diags, struct diag *diag, struct span span, const ch
 
 void diag_remove(struct diags *diags, struct diag *diag)
 {
-    for (size_t i = 0; i < diags->count; i++) {
+    for (size_t i = diags->count; i-- > 0;) { /* mostly one of the last */
         if (diags->items[i] != diag)
             continue;
+        diag->removed = true; /* its slot stays, like no other and no end of a search */
         memmove(&diags->items[i], &diags->items[i + 1],
                 (diags->count - i - 1) * sizeof *diags->items);
         diags->count--;
         count_severity(diags, diag->severity, false);
-        table_make(diags, diags->count * 2);
         return;
     }
 }

@@ -466,6 +466,21 @@ static const struct {
     {"found unexpected document indicator", say_quote}, /* inside quotes */
 };
 
+/* What was said of keys without values inside a bracket that turns out to be broken itself. */
+static void take_back(struct reader *reader, uint32_t bracket)
+{
+    struct diags *diags = &reader->context->diags;
+
+    for (size_t i = diags->count; i-- > 0;) {
+        struct diag *diag = diags->items[i];
+        if (diag->span.file != reader->file)
+            break;
+        if (diag->span.begin > bracket &&
+            (diag->code == DIAG_TREE_LONE_KEY || diag->code == DIAG_TREE_EMPTY_VALUE))
+            diag_remove(diags, diag);
+    }
+}
+
 void trouble_report(struct reader *reader)
 {
     const yaml_parser_t *parser = &reader->parser;
@@ -481,6 +496,8 @@ void trouble_report(struct reader *reader)
     t.line_end = end_of_text(reader, t.line);
     t.first = skip_blanks(reader, t.line);
 
+    if (t.has_context && str_starts(parser->context, "while parsing a flow"))
+        take_back(reader, t.context);
     /* What a silent comment has cut away is the likeliest cause of all that follows it. */
     bool scanning = t.has_context && str_starts(parser->context, "while scanning a quoted");
     if (hash_check(reader, known, scanning ? t.context : t.problem) != 0)
