@@ -189,13 +189,14 @@ static void sign_row(struct layout *layout, const char *who)
 {
     struct slab *slab = slab_new(layout);
     double date = layout->width * 0.7;
+    double height = slab_text(layout, slab, STYLE_SMALL, 4, 1, date - 8, who);
 
-    slab_box(layout, slab, 0, 0, layout->width, 3 * LINE, FINE);
-    slab_item(layout, slab, ITEM_RULE, date, 0, 0, 3 * LINE)->weight = FINE;
-    slab_text(layout, slab, STYLE_SMALL, 4, 1, date - 8, who);
+    height = up_to_grid(height - 1 + 2 * LINE);
     slab_line(layout, slab, STYLE_SMALL, -1, date + 4, 1, label(layout->labels, "card.date"));
+    slab_box(layout, slab, 0, 0, layout->width, height, FINE);
+    slab_item(layout, slab, ITEM_RULE, date, 0, 0, height)->weight = FINE;
     slab->cuts.count = 0;
-    slab->height = 3 * LINE;
+    slab->height = height;
     slab_push(layout, slab);
 }
 

@@ -92,38 +92,50 @@ static double fields(struct layout *layout, struct slab *slab, const struct colu
     return y;
 }
 
+/* A line to write on behind the word, or below it where the word is long. */
+static double initials(struct layout *layout, struct slab *slab, const struct columns *c,
+                       const char *words, double y)
+{
+    double wide = text_width(STYLE_SMALL, words) + 4, below;
+
+    if (wide < c->sign_width - 30) {
+        slab_line(layout, slab, STYLE_SMALL, -1, c->sign, y, words);
+        slab_rule(layout, slab, c->sign + wide, y + LINE - 1, c->sign_width - wide, FINE);
+        return y + LINE;
+    }
+    below = slab_text(layout, slab, STYLE_SMALL, c->sign, y, c->sign_width, words) + LINE + HALF;
+    slab_rule(layout, slab, c->sign, below - 1, c->sign_width, FINE);
+    return below;
+}
+
 /* Boxes to tick, a count, initials, one below the other. */
 static double sign_column(struct layout *layout, struct slab *slab, const struct columns *c,
                           const struct step_block *step, double y)
 {
-    const double pitch = LINE + HALF;
-
     for (size_t i = 0; i < step->checks.count; i++) {
         const struct step_check *check = &step->checks.items[i];
-        double x = c->sign + 16;
         const char *words = check->label != NULL ? check->label : "";
+        double x = c->sign, below;
         switch (check->kind) {
         case CHECK_TICK:
-            slab_tick_box(layout, slab, c->sign, y);
+            slab_tick_box(layout, slab, x, y);
+            x += 16;
+            below = slab_text(layout, slab, STYLE_SMALL, x, y, layout->width - x, words);
             break;
         case CHECK_COUNT:
-            slab_box(layout, slab, c->sign, y - 1, 30, LINE + 3, FINE);
-            x = c->sign + 36;
+            slab_box(layout, slab, x, y - 1, 30, LINE + 3, FINE);
+            x += 36;
+            below = slab_text(layout, slab, STYLE_SMALL, x, y, layout->width - x, words);
             break;
         case CHECK_INITIALS:
-            if (check->label == NULL)
-                words = label(layout->labels, "card.initials");
-            x = c->sign;
-            slab_rule(layout, slab, fmin(x + text_width(STYLE_SMALL, words) + 4,
-                                         layout->width - 24),
-                      y + LINE - 1, fmax(layout->width - x - text_width(STYLE_SMALL, words) - 4, 24),
-                      FINE);
+            below = initials(layout, slab, c,
+                             check->label != NULL ? words : label(layout->labels, "card.initials"),
+                             y);
             break;
         default:
             continue;
         }
-        double below = slab_text(layout, slab, STYLE_SMALL, x, y, layout->width - x, words);
-        y = fmax(y + pitch, up_to_grid(below + HALF));
+        y = up_to_grid(below + HALF);
     }
     return y;
 }
@@ -181,8 +193,8 @@ static void hold_bar(struct layout *layout, const struct step_block *step)
 {
     struct slab *slab = slab_new(layout);
     const struct labels *labels = layout->labels;
-    const double pad = 8, cell = 3 * LINE;
-    double first = layout->width * 0.4, second = layout->width * 0.8, y;
+    const double pad = 8;
+    double first = layout->width * 0.4, second = layout->width * 0.8, y, cell;
     const char *seen_by = label(labels, "card.seen-by"), *bar = label(labels, "card.hold");
 
     if (step->witness != NULL) {
@@ -196,14 +208,14 @@ static void hold_bar(struct layout *layout, const struct step_block *step)
     y = up_to_grid(y + HALF / 2);
     slab->items.items[0].h = y;
     slab_text(layout, slab, STYLE_SMALL, 4, y + 1, first - 8, label(labels, "card.done-by"));
-    slab_text(layout, slab, STYLE_SMALL, first + 4, y + 1, second - first - 8, seen_by);
+    cell = slab_text(layout, slab, STYLE_SMALL, first + 4, y + 1, second - first - 8, seen_by);
+    cell = up_to_grid(cell + 2 * LINE - y - 1);
     slab_text(layout, slab, STYLE_SMALL, second + 4, y + 1, layout->width - second - 8,
               label(labels, "card.date"));
     slab_item(layout, slab, ITEM_RULE, first, y, 0, cell)->weight = FINE;
     slab_item(layout, slab, ITEM_RULE, second, y, 0, cell)->weight = FINE;
     slab_box(layout, slab, STRONG / 2, STRONG / 2, layout->width - STRONG, y + cell - STRONG,
              STRONG);
-    slab->cuts.count = 0;
     slab->height = up_to_grid(y + cell);
     slab_push(layout, slab);
 }

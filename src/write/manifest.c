@@ -3,24 +3,9 @@
 #include "manifest_private.h"
 
 #include <hpdf_version.h>
-#include <nettle/sha2.h>
 #include <string.h>
 #include <utf8proc.h>
 #include <xlsxwriter/utility.h>
-
-const char *manifest_sha256(struct arena *arena, const char *bytes, size_t size)
-{
-    struct sha256_ctx state;
-    uint8_t digest[SHA256_DIGEST_SIZE];
-    struct str_buf out = {.arena = arena};
-
-    sha256_init(&state);
-    sha256_update(&state, size, (const uint8_t *)bytes);
-    sha256_digest(&state, sizeof digest, digest);
-    for (size_t i = 0; i < sizeof digest; i++)
-        str_add_print(&out, "%02x", digest[i]);
-    return out.bytes;
-}
 
 static void print_libraries(struct json *json)
 {
@@ -67,7 +52,7 @@ static void print_inputs(struct context *context, const struct pack *pack, struc
         json_put_string(json, "name", input_name(pack, real));
         json_put_int(json, "bytes", (int64_t)source->size);
         json_put_string(json, "sha256",
-                        manifest_sha256(context->arena, source->bytes, source->size));
+                        hash_sha256_hex(context->arena, source->bytes, source->size));
         json_object_end(json);
     }
     json_array_end(json);
@@ -99,7 +84,7 @@ static void print_outputs(struct arena *arena, const struct outputs *outputs, st
         json_object(json);
         json_put_string(json, "name", output->name);
         json_put_int(json, "bytes", (int64_t)output->size);
-        json_put_string(json, "sha256", manifest_sha256(arena, output->bytes, output->size));
+        json_put_string(json, "sha256", hash_sha256_hex(arena, output->bytes, output->size));
         json_object_end(json);
     }
     json_array_end(json);
@@ -125,7 +110,7 @@ const char *manifest_print(struct context *context, const struct pack *pack,
     size_t body = json.out.length;
     json_object_end(&json);
     str_add_bytes(&sealed, json.out.bytes, body);
-    const char *seal = manifest_sha256(context->arena, sealed.bytes, body);
+    const char *seal = hash_sha256_hex(context->arena, sealed.bytes, body);
     str_add_print(&sealed, "%s%s\"\n}\n", seal_start, seal);
     *size = sealed.length;
     return sealed.bytes;
@@ -157,7 +142,7 @@ static bool is_sealed(struct arena *arena, const char *bytes, size_t size)
         seal = at;
     if (seal == NULL || end - seal < (ptrdiff_t)(sizeof seal_start - 1 + 64))
         return false;
-    const char *hash = manifest_sha256(arena, bytes, (size_t)(seal - bytes));
+    const char *hash = hash_sha256_hex(arena, bytes, (size_t)(seal - bytes));
     return strncmp(seal + sizeof seal_start - 1, hash, 64) == 0;
 }
 

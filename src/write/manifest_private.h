@@ -3,6 +3,7 @@
 #define GUDGEON_WRITE_MANIFEST_PRIVATE_H
 
 #include <gudgeon/file.h>
+#include <gudgeon/hash.h>
 #include <gudgeon/write.h>
 
 #define MANIFEST_NAME "manifest.json"
@@ -15,8 +16,6 @@ struct manifest {
     struct { struct listed *items; size_t count, room; } outputs, cards;
 };
 
-/* 64 hexadecimal digits. */
-const char *manifest_sha256(struct arena *arena, const char *bytes, size_t size);
 /* The manifest of the outputs so far, as text. */
 const char *manifest_print(struct context *context, const struct pack *pack,
                            const struct outputs *outputs, const char *version, size_t *size);

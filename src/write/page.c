@@ -10,7 +10,7 @@ struct filler {
     struct layout *layout;
     struct pages *pages;
     size_t section;
-    double top, bottom; /* of the body on each page but the first */
+    double first_top, top, bottom; /* of the body, on the section's first page and the others */
     double y;
     bool empty; /* nothing on the page yet */
 };
@@ -18,10 +18,11 @@ struct filler {
 static void new_page(struct filler *f)
 {
     struct page *page = ARRAY_PUSH(f->layout->arena, f->pages);
+    bool first = f->pages->count == f->pages->first[f->section] + 1;
 
     *page = (struct page){.section = f->section};
     *ARRAY_PUSH(f->layout->arena, &page->placed) = (struct placed){0}; /* the head, first to be read */
-    f->y = f->top;
+    f->y = first ? f->first_top : f->top;
     f->empty = true;
 }
 
@@ -80,8 +81,8 @@ static void put_cutting(struct filler *f, struct slab *slab)
             struct slab *rest = slab_cut(f->layout, slab, cut);
             put(f, slab);
             slab = rest;
-        } else if (f->empty) {
-            break; /* a figure or a word taller than a page: the caller has scaled it to fit */
+        } else if (f->empty && slab->height > page) {
+            break; /* it cannot be cut: nothing that layout_*.c make is so tall */
         }
         new_page(f);
     }
@@ -108,7 +109,7 @@ static void fill(struct filler *f, const struct slabs *slabs)
         while (last + 1 < slabs->count && slabs->items[last]->keep)
             last++;
         double needs = group_height(slabs, first, last);
-        if (needs > space_for(f, slabs->items[first]) + 0.01 && !f->empty &&
+        if (needs > space_for(f, slabs->items[first]) + 0.01 &&
             needs <= f->bottom - f->top + 0.01)
             new_page(f);
         for (; first <= last; first++)
@@ -123,32 +124,50 @@ static const char *labelled(struct layout *layout, const char *key, const char *
     return str_print(layout->arena, "%s %s", label(layout->labels, key), text);
 }
 
-/* Engine, serial, title on the left; card, page, revision on the right; a rule below. `page` NULL
- * gives the same head without numbers, for its height. */
-static struct slab *head_slab(struct layout *layout, const struct section *section,
-                              const struct page *page)
+/* Text of at most so many lines: a head and a foot must leave room for what is between them. */
+static double short_text(struct layout *layout, struct slab *slab, enum style style, double y,
+                         double width, const char *text, size_t most)
+{
+    const struct style_row *row = &styles[style];
+    struct text_lines lines = {0};
+
+    text_break(layout->arena, row->face, row->size, width - 12,
+               text_drawable(layout->arena, text), &lines);
+    for (size_t i = 0; i < lines.count && i < most; i++, y += row->leading)
+        slab_line(layout, slab, style, -1, 0, y,
+                  i + 1 == most && lines.count > most
+                      ? str_print(layout->arena, "%s\xe2\x80\xa6", lines.items[i].text)
+                      : lines.items[i].text);
+    return y;
+}
+
+/* Engine, serial, title on the left; card, page, revision on the right; a rule below. `of` 0 gives the
+ * same head without numbers, for its height. */
+static struct slab *head_slab(struct layout *layout, const struct section *section, size_t number,
+                              size_t of)
 {
     struct slab *slab = slab_new(layout);
     const struct pack *pack = layout->pack;
     struct str_buf left = {.arena = layout->arena};
     double wide = layout->width > 400 ? 150 : 110, right = layout->width, y, z = 0;
+    struct text_lines id = {0};
 
     str_add(&left, pack->engine != NULL ? pack->engine : pack->title);
     if (pack->serial != NULL)
-        str_add_print(&left, " \xc2\xb7 %s %s", label(layout->labels, "cover.serial"), pack->serial);
-    y = slab_text(layout, slab, STYLE_SMALL, 0, 0, layout->width - wide, left.bytes);
-    y = slab_text(layout, slab, STYLE_TITLE, 0, y, layout->width - wide, section->title);
+        str_add_print(&left, " \xc2\xb7 %s %s", label(layout->labels, "cover.serial"),
+                      pack->serial);
+    y = short_text(layout, slab, STYLE_SMALL, 0, layout->width - wide, left.bytes, 2);
+    y = short_text(layout, slab, number == 1 ? STYLE_TITLE : STYLE_HEADING_1, y,
+                   layout->width - wide, section->title, number == 1 ? 8 : 2);
     if (section->kind == SECTION_CARD && section->place != NULL)
-        slab_line(layout, slab, STYLE_BOLD, 1, right, z, labelled(layout, "card.place", section->place));
+        slab_line(layout, slab, STYLE_BOLD, 1, right, z,
+                  labelled(layout, "card.place", section->place));
     z += LINE;
-    if (page != NULL)
+    if (of > 0)
         slab_line(layout, slab, STYLE_SMALL, 1, right, z,
                   str_print(layout->arena, "%s %zu %s %zu", label(layout->labels, "card.page"),
-                            page->number, label(layout->labels, "card.of"), page->of));
+                            number, label(layout->labels, "card.of"), of));
     z += LINE;
-    if (section->kind == SECTION_CARD)
-        z = fmax(z, y - LINE);
-    struct text_lines id = {0};
     if (section->kind == SECTION_CARD)
         text_break(layout->arena, FACE_REGULAR, styles[STYLE_SMALL].size, wide - 8, section->id,
                    &id);
@@ -165,19 +184,20 @@ static struct slab *foot_slab(struct layout *layout, const struct section *secti
 {
     struct slab *slab = slab_new(layout);
     const struct pack *pack = layout->pack;
+    struct str_buf left = {.arena = layout->arena};
 
-    slab_rule(layout, slab, 0, 2, layout->width, HAIR);
+    str_add(&left, "");
     if (section->fingerprint != NULL)
-        slab_line(layout, slab, STYLE_SMALL, -1, 0, 4,
-                  labelled(layout, "card.fingerprint",
-                           str_slice(layout->arena, section->fingerprint,
-                                     strnlen(section->fingerprint, 16))));
+        str_add_print(&left, "%s %.16s", label(layout->labels, "card.fingerprint"),
+                      section->fingerprint);
     if (pack->revision != NULL)
-        slab_line(layout, slab, STYLE_SMALL, 0, layout->width / 2 + 12, 4,
-                  labelled(layout, "cover.revision", pack->revision));
+        str_add_print(&left, "%s%s %s", left.length > 0 ? " \xc2\xb7 " : "",
+                      label(layout->labels, "cover.revision"), pack->revision);
+    slab_rule(layout, slab, 0, 2, layout->width, HAIR);
     slab_line(layout, slab, STYLE_SMALL, 1, layout->width, 4,
               str_print(layout->arena, "%zu / %zu", number, total));
-    slab->height = LINE + HALF;
+    double y = short_text(layout, slab, STYLE_SMALL, 4, layout->width - 70, left.bytes, 2);
+    slab->height = up_to_grid(y);
     return slab;
 }
 
@@ -232,10 +252,15 @@ static void lay_out_section(struct layout *layout, struct pages *pages, size_t i
         layout_block(layout, section->blocks.items[i]);
     layout_sources(layout, section);
 
-    f.top = layout->margin_top + (cover ? 0 : head_slab(layout, section, NULL)->height);
-    f.bottom = layout->page_height - layout->margin_bottom - LINE - HALF - HALF;
+    f.first_top = f.top = layout->margin_top;
+    if (!cover) {
+        f.first_top += head_slab(layout, section, 1, 0)->height;
+        f.top += head_slab(layout, section, 2, 0)->height;
+    }
+    f.bottom = layout->page_height - layout->margin_bottom - HALF -
+               foot_slab(layout, section, 0, 0)->height;
     f.bottom = f.top + floor((f.bottom - f.top) / HALF) * HALF;
-    assert(f.bottom - f.top > 10 * LINE);
+    assert(f.bottom - f.top > 8 * LINE);
     pages->first[index] = pages->count;
     new_page(&f);
     fill(&f, &slabs);
@@ -258,10 +283,10 @@ struct pages *layout_pages(struct layout *layout)
         const struct section *section = layout->pack->sections.items[page->section];
         if (section->kind != SECTION_COVER)
             page->placed.items[0] =
-                (struct placed){head_slab(layout, section, page), layout->margin_top};
-        *ARRAY_PUSH(layout->arena, &page->placed) =
-            (struct placed){foot_slab(layout, section, i + 1, pages->count),
-                            layout->page_height - layout->margin_bottom - LINE - HALF};
+                (struct placed){head_slab(layout, section, page->number, page->of), layout->margin_top};
+        const struct slab *foot = foot_slab(layout, section, i + 1, pages->count);
+        *ARRAY_PUSH(layout->arena, &page->placed) = (struct placed){
+            foot, layout->page_height - layout->margin_bottom - foot->height};
     }
     return pages;
 }

@@ -209,7 +209,7 @@ static bool judge_file(struct staging *job, struct standing *standing, const str
         standing->fate = FATE_SAME;
         return true;
     }
-    if (is_as_written(job, standing->name, manifest_sha256(job->arena, file.bytes, file.size))) {
+    if (is_as_written(job, standing->name, hash_sha256_hex(job->arena, file.bytes, file.size))) {
         standing->fate = FATE_OURS;
         return true;
     }
