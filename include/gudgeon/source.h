@@ -31,7 +31,8 @@ struct source_place {
     uint32_t column_utf16;
 };
 
-/* Adds bytes as a source; the number to use in spans. Does not check the text. */
+/* Adds bytes as a source; the number to use in spans. Does not check the text. A NUL byte must
+ * follow the last one, as file_read leaves it. */
 uint32_t source_add(struct arena *arena, struct sources *sources, const char *path,
                     const char *bytes, size_t size);
 const struct source *source_of(const struct sources *sources, struct span span);

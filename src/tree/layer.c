@@ -103,7 +103,7 @@ struct node *layer_make(struct loader *loader, struct loaded *file)
 {
     bool *seen = ARENA_ARRAY(loader->context->arena, bool, loader->files.count);
     struct merging merging = {
-        .context = loader->context, .nodes = &loader->nodes, .note_idle_null = true};
+        .context = loader->context, .nodes = &loader->copies, .note_idle_null = true};
 
     if (file->layer != NULL)
         return file->layer;

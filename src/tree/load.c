@@ -273,7 +273,7 @@ static struct tree *spec_load(struct loader *loader, struct loaded *spec)
     root->span = spec->own->span;
     if (context->diags.errors != errors)
         return NULL;
-    like_apply(context, root, &loader->nodes);
+    like_apply(context, root, &loader->copies);
     if (context->diags.errors != errors)
         return NULL;
     like_check_nulls(context, root);
@@ -311,7 +311,8 @@ struct tree *tree_load_bytes(struct context *context, const char *path, const ch
                  "`%s` is larger than %d bytes, the bound", path, BOUND_FILE_BYTES);
         return NULL;
     }
-    return spec_load(loader, loaded_add(loader, path, real != NULL ? real : path, bytes, size));
+    return spec_load(loader, loaded_add(loader, path, real != NULL ? real : path,
+                                        str_slice(context->arena, bytes, size), size));
 }
 
 uint32_t tree_open(struct context *context, const struct tree *tree, const char *name,

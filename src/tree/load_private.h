@@ -37,7 +37,8 @@ struct loader {
     } files;
     const char **allowed; /* real paths of --allow */
     size_t allowed_count;
-    size_t nodes;
+    size_t nodes;  /* read from files */
+    size_t copies; /* made by merging: bounded too, since many files may rest on one large base */
     struct {
         struct loaded_link *items; /* the links from the spec down to the file being read; `file` is
                                       the one that names */

@@ -50,7 +50,7 @@ struct node *merge_over(struct merging *merging, const struct node *target,
 {
     static const struct node nothing = {.kind = NODE_MAP};
 
-    if (patch->kind != NODE_MAP)
+    if (patch->kind != NODE_MAP || *merging->nodes > BOUND_NODES) /* that is an error already */
         return node_copy(merging, patch);
     if (target == NULL || target->kind != NODE_MAP)
         target = &nothing; /* a patch that is a mapping makes a mapping of anything */

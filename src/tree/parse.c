@@ -30,6 +30,10 @@ uint32_t reader_byte(struct reader *reader, const yaml_mark_t *mark)
 
 struct span reader_span(const struct reader *reader, size_t begin, size_t end)
 {
+    size_t size = reader->source->size; /* a fault at the end may have nothing behind it */
+
+    begin = begin < size ? begin : size;
+    end = end < size ? end : size;
     return (struct span){reader->file, (uint32_t)begin, (uint32_t)(end < begin ? begin : end)};
 }
 
