@@ -19,6 +19,8 @@ struct fact {
     enum fact_origin origin;
     int level;                     /* LEVEL_*; LEVEL_UNSAID for computed */
     bool derived;                  /* from first principles: always printed as *derived* */
+    bool measured;                 /* the value rests on readings */
+    double uncertainty;            /* of what was measured, in the SI unit of the value; else 0 */
     const char *source;            /* "Owner's handbook p. 31", "ISO 898-1, class 8.8" */
     const char *formula;           /* computed: with its clause */
     const char *note;              /* a condition, a loser, "rule, common practice" */
@@ -129,6 +131,7 @@ struct question {                  /* an open question */
 
 struct build {
     const struct spec *spec;
+    const struct table_set *tables;
     struct { struct fact **items; size_t count, room; } facts;
     struct { struct joint_values *items; size_t count, room; } joints;
     struct { struct size_values *items; size_t count, room; } sizes;

@@ -1,0 +1,287 @@
+/* complete_part.c - parts: where they sit, what they carry, what is kept together, bought, counted. */
+#include "resolve_private.h"
+
+/* ---------- hosts ---------- */
+
+static bool in_refs(const struct refs *refs, const struct entry *entry)
+{
+    for (size_t i = 0; i < refs->to_count; i++)
+        if (refs->to[i] == entry)
+            return true;
+    return false;
+}
+
+static bool is_listed(const struct resolver *r, const struct part *part)
+{
+    if (part->used_by_count > 0 || part->sealed_by_count > 0)
+        return true;
+    for (size_t i = 0; i < r->spec->joints.count; i++)
+        if (resolve_pieces(r->spec->joints.items[i], part) > 0)
+            return true;
+    for (size_t i = 0; i < r->spec->seals.count; i++)
+        if (in_refs(&r->spec->seals.items[i]->between, &part->e))
+            return true;
+    return false;
+}
+
+static bool carries(const struct resolver *r, const struct part *part)
+{
+    for (size_t i = 0; i < r->spec->parts.count; i++)
+        if (r->spec->parts.items[i]->host == part)
+            return true;
+    return false;
+}
+
+/* The part the build begins with: the one without a host that carries others; where several do, the
+ * first in the file is taken for it, so that the fault lies with the others. */
+static const struct part *begins(const struct resolver *r)
+{
+    if (r->spec->first != NULL)
+        return r->spec->first;
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        const struct part *part = r->spec->parts.items[i];
+        if (part->in.text == NULL && carries(r, part) && !is_listed(r, part))
+            return part;
+    }
+    for (size_t i = 0; i < r->spec->parts.count; i++)
+        if (r->spec->parts.items[i]->in.text == NULL && carries(r, r->spec->parts.items[i]))
+            return r->spec->parts.items[i];
+    return r->spec->parts.count == 1 ? r->spec->parts.items[0] : NULL;
+}
+
+static void check_host(struct resolver *r, struct part *part, const struct part *first)
+{
+    if (part == first || part->in.text != NULL || is_listed(r, part))
+        return;
+    if (first != NULL && carries(r, part)) {
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_TWO_BEGIN, part->e.span,
+                     "%s sits in nothing, and neither does %s: the build begins with one part",
+                     part->e.member, first->e.member);
+        resolve_label(r, diag, first->e.span, "the other");
+        resolve_hint(r, diag, "say in: with the part that %s sits in or on", part->e.group->id);
+        return;
+    }
+    struct diag *diag =
+        diag_add(&r->context->diags, DIAG_PART_NOWHERE, part->e.span,
+                 "%s sits in nothing, no joint uses it, no seal names it", part->e.member);
+    resolve_hint(r, diag,
+                 "say in: with the part that it sits in or on, or name it in uses of the joint");
+}
+
+/* Every part that carries others must say which of them are on it when it goes in. */
+static void check_with(struct resolver *r, struct part *part, const struct part *first)
+{
+    struct str_buf names = {.arena = r->arena};
+    const struct group *last = NULL;
+
+    if (part == first || part->with.present || part->state == STATE_STAYS)
+        return;
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        const struct part *child = r->spec->parts.items[i];
+        if (child->host != part || child->state == STATE_STAYS || child->e.group == last)
+            continue;
+        str_add_print(&names, "%s%s", names.length > 0 ? ", " : "", child->e.group->id);
+        last = child->e.group;
+    }
+    if (names.length == 0)
+        return;
+    struct diag *diag = diag_add(
+        &r->context->diags, DIAG_CARRIER_WITHOUT_WITH, part->e.span,
+        "%s carries %s: made up on the bench or fitted in place? say with:", part->e.group->id,
+        names.bytes);
+    resolve_hint(
+        r, diag,
+        "with: [%s] for what is made up on the bench, with: none if all is fitted in place",
+        names.bytes);
+}
+
+/* ---------- sets ---------- */
+
+static bool is_new(const struct part *part)
+{
+    return part->state == STATE_RENEW || part->state == STATE_MISSING || part->state == STATE_MAKE;
+}
+
+static void report_split(struct resolver *r, struct part *part, const struct part *other,
+                         struct span span)
+{
+    struct diag *diag = spec_warn(r->context, &part->e, DIAG_MATCHED_SET_SPLIT, span,
+                                  "%s is new and %s is not, and they are one set",
+                                  is_new(part) ? part->e.member : other->e.member,
+                                  is_new(part) ? other->e.member : part->e.member);
+    resolve_label(r, diag, other->state_text.text != NULL ? other->state_text.span : other->e.span,
+                  "%s: %s", other->e.member,
+                  other->state_text.text != NULL ? other->state_text.text : "unknown");
+    resolve_hint(r, diag, "renew all of the set, or say with accept why they may be parted");
+}
+
+static bool state_is_known(const struct part *part)
+{
+    return part->state != STATE_UNKNOWN;
+}
+
+static void check_sets(struct resolver *r, struct part *part)
+{
+    for (size_t i = 0; i < part->matched.to_count; i++) {
+        struct part *other = spec_part(part->matched.to[i]);
+        if (other != NULL && state_is_known(part) && state_is_known(other) &&
+            is_new(part) != is_new(other)) {
+            report_split(r, part, other, part->matched.span);
+            return;
+        }
+    }
+    for (size_t i = 0; part->set.text != NULL && i < part->e.group->member_count; i++) {
+        struct part *other = spec_part(part->e.group->members[i]);
+        if (other != NULL && state_is_known(part) && state_is_known(other) && is_new(part) &&
+            !is_new(other)) {
+            report_split(r, part, other, part->set.span);
+            return;
+        }
+    }
+}
+
+/* ---------- bought and counted ---------- */
+
+static void check_renewed(struct resolver *r, struct part *part)
+{
+    if (!part->always_renew.value ||
+        (part->state != STATE_REUSE && part->state != STATE_REWORK && part->state != STATE_STAYS))
+        return;
+    struct diag *diag = spec_warn(
+        r->context, &part->e, DIAG_ALWAYS_RENEW_NOT_BOUGHT, part->state_text.span,
+        "%s is always renewed, and its state is %s", part->e.member, part->state_text.text);
+    resolve_label(r, diag, part->always_renew.span, "always renewed");
+    resolve_edit(r, diag, part->state_text.span, "renew");
+}
+
+static void check_plug(struct resolver *r, struct part *part)
+{
+    if (part->out_for.text == NULL)
+        return;
+    if (part->closes.to_count == 0 && !part->closes.present) {
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_OUT_FOR_CLOSES_NOTHING, part->out_for.span,
+                     "%s is out for %s, and closes nothing", part->e.member, part->out_for.text);
+        resolve_hint(r, diag, "say closes: with the passage or opening that it closes");
+    }
+    if (!part->count_back.present) {
+        struct diag *diag = spec_warn(
+            r->context, &part->e, DIAG_NOT_COUNTED_BACK, part->out_for.span,
+            "%s is taken out for %s, and is not counted back", part->e.member, part->out_for.text);
+        resolve_hint(r, diag, "say count-back: true");
+    }
+}
+
+/* ---------- one number, two entries ---------- */
+
+static bool texts_differ(const struct text *a, const struct text *b)
+{
+    return a->text != NULL && b->text != NULL && !a->unknown && !b->unknown &&
+           !str_equal(a->text, b->text);
+}
+
+static bool claims_differ(const struct claim *a, const struct claim *b)
+{
+    return resolve_said(a) && resolve_said(b) && a->value.low.dim == b->value.low.dim &&
+           (qty_compare(a->value.low, b->value.low) != 0 ||
+            qty_compare(a->value.high, b->value.high) != 0);
+}
+
+/* The first fact of two entries that says they are not one thing. */
+static const char *difference(const struct part *a, const struct part *b, struct span *here,
+                              struct span *there)
+{
+    const struct {
+        const char *what;
+        const struct text *a, *b;
+    } words[] = {{"material", &a->material, &b->material},
+                 {"bearing", &a->bearing.designation, &b->bearing.designation},
+                 {"clearance", &a->bearing.clearance, &b->bearing.clearance},
+                 {"sheet", &a->cut_from.sheet, &b->cut_from.sheet}};
+    const struct {
+        const char *what;
+        const struct claim *a, *b;
+    } values[] = {{"weight", &a->weight, &b->weight},
+                  {"price", &a->price, &b->price},
+                  {"pack-of", &a->pack_of, &b->pack_of},
+                  {"life", &a->life, &b->life}};
+
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (texts_differ(words[i].a, words[i].b)) {
+            *here = words[i].b->span;
+            *there = words[i].a->span;
+            return words[i].what;
+        }
+    for (size_t i = 0; i < sizeof values / sizeof *values; i++)
+        if (claims_differ(values[i].a, values[i].b)) {
+            *here = values[i].b->span;
+            *there = values[i].a->span;
+            return values[i].what;
+        }
+    return NULL;
+}
+
+static void check_number(struct resolver *r, struct part *part)
+{
+    struct span here, there;
+
+    if (part->number.text == NULL || part->number.unknown)
+        return;
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        struct part *other = r->spec->parts.items[i];
+        if (other->e.order >= part->e.order)
+            return;
+        if (other->e.group == part->e.group || !str_equal(other->number.text, part->number.text))
+            continue;
+        const char *what = difference(other, part, &here, &there);
+        if (what == NULL)
+            continue; /* the same thing twice: summed when it is bought */
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_NUMBER_TWO_FACTS, here,
+                     "%s has the number %s of %s, and another %s", part->e.group->id,
+                     part->number.text, other->e.group->id, what);
+        resolve_label(r, diag, there, "%s of %s", what, other->e.group->id);
+        resolve_hint(r, diag, "correct the number, or the %s", what);
+        return;
+    }
+}
+
+/* ---------- life ---------- */
+
+static void check_life(struct resolver *r, struct part *part)
+{
+    const struct claim *next = &r->spec->engine.next_overhaul;
+
+    if (!resolve_said(&part->life) || !resolve_said(&part->hours) || is_new(part))
+        return;
+    struct qty left = range_qty_plus(part->life.value.low, part->hours.value.high, -1);
+    if (left.si <= 0) {
+        struct diag *diag = spec_warn(r->context, &part->e, DIAG_LIFE_USED_UP, part->hours.span,
+                                      "%s has run %s of a life of %s", part->e.member,
+                                      part->hours.value.text, part->life.value.text);
+        resolve_hint(r, diag, "renew it");
+    } else if (resolve_said(next) && qty_compare(left, next->value.low) < 0) {
+        struct diag *diag =
+            spec_warn(r->context, &part->e, DIAG_LIFE_USED_UP, part->life.span,
+                      "%s has %s left, and the next overhaul is in %s", part->e.member,
+                      qty_print_plain(r->arena, left), next->value.text);
+        resolve_label(r, diag, next->span, "next overhaul");
+    }
+}
+
+void resolve_complete_parts(struct resolver *r)
+{
+    const struct part *first = begins(r);
+
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        struct part *part = r->spec->parts.items[i];
+        check_host(r, part, first);
+        check_with(r, part, first);
+        check_sets(r, part);
+        check_renewed(r, part);
+        check_plug(r, part);
+        check_number(r, part);
+        check_life(r, part);
+    }
+}

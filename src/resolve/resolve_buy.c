@@ -1,0 +1,411 @@
+/* resolve_buy.c - what must be bought, how much of it and for what; what it costs; what it weighs. */
+#include "resolve_private.h"
+
+struct counts {
+    int64_t fitted, trial, again;
+};
+
+/* ---------- pieces for each reason ---------- */
+
+static bool is_lock(const struct joint *joint, const struct part *part)
+{
+    for (size_t i = 0; i < joint->lock.part.count; i++)
+        if (joint->lock.part.to[i] == &part->e)
+            return true;
+    return false;
+}
+
+static int64_t uses_of(const struct joint *joint, const struct part *part)
+{
+    for (size_t i = 0; i < joint->uses.count; i++)
+        for (size_t k = 0; k < joint->uses.items[i].ref.count; k++)
+            if (joint->uses.items[i].ref.to[k] == &part->e)
+                return joint->uses.items[i].count;
+    return 0;
+}
+
+/* Pieces of a part that one joint takes: as `uses` says, else one lock a fastener. */
+int64_t resolve_pieces(const struct joint *joint, const struct part *part)
+{
+    int64_t uses = uses_of(joint, part);
+
+    if (uses == 0 && is_lock(joint, part))
+        uses = joint->count.present ? joint->count.value : 1;
+    return uses;
+}
+
+int64_t resolve_used(const struct resolver *r, const struct part *part)
+{
+    int64_t pieces = 0;
+
+    for (size_t i = 0; i < r->spec->joints.count; i++)
+        pieces += resolve_pieces(r->spec->joints.items[i], part);
+    return pieces;
+}
+
+static bool is_spent(enum lock_kind kind)
+{
+    return kind == LOCK_SPLIT_PIN || kind == LOCK_WIRE || kind == LOCK_TAB_WASHER;
+}
+
+static bool among(const struct refs *refs, const struct entry *entry)
+{
+    for (size_t i = 0; i < refs->to_count; i++)
+        if (refs->to[i] == entry)
+            return true;
+    return false;
+}
+
+/* A part that hangs on one of a trial's parts at any depth comes along. */
+static bool in_trial(const struct trial *trial, const struct part *part)
+{
+    for (const struct part *up = part; up != NULL; up = up->host)
+        if (among(&trial->of, &up->e))
+            return true;
+    return false;
+}
+
+/* What a trial spends: its single-use locks where it fits locks, and the gaskets that are always
+ * renewed of faces that close on one of its parts. */
+static int64_t spent_in_trial(const struct trial *trial, const struct part *part)
+{
+    int64_t pieces = 0;
+
+    for (size_t i = 0; i < trial->joints.to_count && trial->locks.value; i++) {
+        const struct joint *joint = spec_joint(trial->joints.to[i]);
+        if (joint != NULL && is_spent(joint->lock.kind) && is_lock(joint, part))
+            pieces += resolve_pieces(joint, part);
+    }
+    if (!part->always_renew.value || among(&trial->without, &part->e))
+        return pieces;
+    for (size_t i = 0; i < part->sealed_by_count; i++) {
+        const struct seal *seal = part->sealed_by[i];
+        const struct part *last = seal->between.to_count > 0
+                                      ? spec_part(seal->between.to[seal->between.to_count - 1])
+                                      : NULL;
+        if (last != NULL && in_trial(trial, last) && !among(&trial->without, &seal->e))
+            pieces += part_quantity(part);
+    }
+    return pieces;
+}
+
+/* A joint that is pulled again after a run is unlocked for it: its lock is spent once more. */
+static int64_t spent_again(const struct joint *joint, const struct part *part)
+{
+    int64_t pieces = 0;
+
+    for (size_t i = 0; i < joint->again.count; i++)
+        if (joint->again.items[i].run.text != NULL && is_spent(joint->lock.kind) &&
+            is_lock(joint, part))
+            pieces += resolve_pieces(joint, part);
+    return pieces;
+}
+
+static struct counts count_part(const struct resolver *r, const struct part *part)
+{
+    struct counts counts = {.fitted = part_quantity(part)};
+    int64_t used = resolve_used(r, part);
+
+    /* Hardware that says no quantity is as many pieces as joints take. */
+    if (!part->quantity.present && part->host == NULL && used > 0)
+        counts.fitted = used;
+    for (size_t i = 0; i < r->spec->trials.count; i++)
+        counts.trial += spent_in_trial(r->spec->trials.items[i], part);
+    for (size_t i = 0; i < r->spec->joints.count; i++)
+        counts.again += spent_again(r->spec->joints.items[i], part);
+    return counts;
+}
+
+/* ---------- lines ---------- */
+
+static struct purchase *line_of(struct resolver *r, const struct part *part)
+{
+    for (size_t i = 0; i < r->build->purchases.count; i++) {
+        struct purchase *line = &r->build->purchases.items[i];
+        if (line->part_count == 0)
+            continue;
+        if (line->parts[0]->e.group == part->e.group && str_equal(line->number, part->number.text))
+            return line;
+        if (part->number.text != NULL && !part->number.unknown &&
+            str_equal(line->number, part->number.text) &&
+            line->parts[0]->e.group != part->e.group &&
+            str_equal(line->parts[0]->supplier.text, part->supplier.text))
+            return line; /* one number under two entries: the same thing, summed */
+    }
+    return NULL;
+}
+
+static const char *acceptance(struct resolver *r, const struct part *part)
+{
+    struct str_buf out = {.arena = r->arena};
+
+    for (size_t i = 0; i < part->sizes.count; i++) {
+        const struct size_values *values = resolve_size_values(r, part->sizes.items[i]);
+        if (values == NULL || values->want == NULL)
+            continue;
+        str_add_print(&out, "%s%s %s", out.length > 0 ? "; " : "", part->sizes.items[i]->name,
+                      resolve_print_value(r, &values->want->value));
+    }
+    return out.bytes;
+}
+
+static const char *reason(const struct part *part)
+{
+    return part->state == STATE_MISSING ? "missing"
+           : part->always_renew.value   ? "always renewed"
+                                        : "renewed";
+}
+
+static struct purchase *new_line(struct resolver *r, struct part *part)
+{
+    struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
+    const struct bearing_values *bearing =
+        part->bearing.present ? build_bearing(r->build, part) : NULL;
+
+    *line = (struct purchase){.what = part->e.name.text != NULL ? part->e.name.text
+                                                                : part->e.group->id};
+    line->number = part->number.unknown ? NULL : part->number.text;
+    line->text = bearing != NULL ? bearing->order_text : NULL;
+    line->supplier =
+        part->supplier.text != NULL ? spec_supplier(r->spec, part->supplier.text) : NULL;
+    line->price = part->price.present && resolve_said(&part->price) ? &part->price : NULL;
+    line->pack = 1;
+    if (resolve_said(&part->pack_of) && part->pack_of.value.nominal.dim == QTY_COUNT)
+        line->pack = part->pack_of.value.nominal.exact;
+    line->acceptance = acceptance(r, part);
+    line->why = reason(part);
+    line->spare = part->spare.present ? part->spare.value : 0;
+    return line;
+}
+
+static void serve(struct resolver *r, struct purchase *line, struct part *part)
+{
+    struct part **parts = ARENA_ARRAY(r->arena, struct part *, line->part_count + 1);
+
+    if (line->part_count > 0)
+        memcpy(parts, line->parts, line->part_count * sizeof *parts);
+    if (line->part_count > 0 && line->parts[line->part_count - 1]->e.group != part->e.group)
+        line->spare += part->spare.present ? part->spare.value : 0;
+    parts[line->part_count++] = part;
+    line->parts = parts;
+}
+
+/* `set: whole` is one thing with pieces in several places: bought once. */
+static bool is_first_of_set(const struct part *part)
+{
+    return part->set.text == NULL || part->e.group->members[0] == &part->e;
+}
+
+static const struct pick_result *pick_of(const struct resolver *r, const struct part *part)
+{
+    for (size_t i = 0; i < r->build->limits.count; i++)
+        for (size_t k = 0; k < r->build->limits.items[i].pick_count; k++)
+            if (r->build->limits.items[i].picks[k].part == part)
+                return &r->build->limits.items[i].picks[k];
+    for (size_t i = 0; i < r->build->fits.count; i++)
+        for (size_t k = 0; k < r->build->fits.items[i].pick_count; k++)
+            if (r->build->fits.items[i].picks[k].part == part)
+                return &r->build->fits.items[i].picks[k];
+    return NULL;
+}
+
+/* A picked part is bought by size, once the pick is made; before that it cannot be ordered. */
+static void buy_picked(struct resolver *r, struct part *part, const struct pick_result *pick)
+{
+    if (pick->open) {
+        resolve_ask(r, &part->e, pick->fact->span, "the reading that picks it",
+                    "which size of %s is to be bought? %s", part->e.shown, pick->why_open);
+        return;
+    }
+    for (size_t i = 0; pick->best.sold != NULL && i < pick->best.count; i++) {
+        const struct sold *sold = pick->best.sold[i];
+        const char *text =
+            sold->called.text != NULL
+                ? str_print(r->arena, "%s (%s)", sold->is.value.text, sold->called.text)
+                : sold->is.value.text;
+        struct purchase *line = NULL;
+        for (size_t k = 0; k < r->build->purchases.count; k++)
+            if (r->build->purchases.items[k].part_count > 0 &&
+                r->build->purchases.items[k].parts[0]->e.group == part->e.group &&
+                str_equal(r->build->purchases.items[k].text, text))
+                line = &r->build->purchases.items[k];
+        if (line == NULL) {
+            line = new_line(r, part);
+            line->text = text;
+            line->spare = 0;
+            if (sold->number.text != NULL)
+                line->number = sold->number.text;
+            if (resolve_said(&sold->price))
+                line->price = (struct claim *)&sold->price;
+        }
+        serve(r, line, part);
+        line->fitted += pick->size->sold.count > 0 ? part_quantity(part) : 0;
+    }
+}
+
+static void buy_part(struct resolver *r, struct part *part)
+{
+    const struct pick_result *pick = pick_of(r, part);
+
+    if (part->until.text != NULL || part->assembly.value || !is_first_of_set(part))
+        return;
+    if (pick != NULL && pick->size->sold.count > 0) {
+        if (part->state != STATE_REUSE && part->state != STATE_STAYS)
+            buy_picked(r, part, pick);
+        return;
+    }
+    struct counts counts = count_part(r, part);
+    bool bought = resolve_is_bought(part);
+    if (!bought && counts.again + counts.trial == 0)
+        return;
+    struct purchase *line = line_of(r, part);
+    if (line == NULL)
+        line = new_line(r, part);
+    serve(r, line, part);
+    line->fitted += bought ? counts.fitted : 0;
+    line->trial += counts.trial;
+    line->again += counts.again;
+}
+
+/* ---------- consumables ---------- */
+
+static void buy_consumable(struct resolver *r, const char *id, const char *why)
+{
+    const struct consumable *consumable = id != NULL ? spec_consumable(r->spec, id) : NULL;
+
+    if (consumable == NULL)
+        return;
+    for (size_t i = 0; i < r->build->purchases.count; i++)
+        if (r->build->purchases.items[i].consumable == consumable)
+            return;
+    struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
+    *line = (struct purchase){.consumable = consumable, .fitted = 1, .pack = 1, .why = why};
+    line->what = consumable->name.text != NULL ? consumable->name.text : consumable->id;
+    line->number = consumable->number.text;
+    line->supplier = consumable->supplier.text != NULL
+                         ? spec_supplier(r->spec, consumable->supplier.text)
+                         : NULL;
+    line->price = resolve_said(&consumable->price) ? (struct claim *)&consumable->price : NULL;
+    line->text = resolve_said(&consumable->pack_of)
+                     ? str_print(r->arena, "pack of %s", consumable->pack_of.value.text)
+                     : NULL;
+}
+
+static void buy_consumables(struct resolver *r)
+{
+    for (size_t i = 0; i < r->spec->seals.count; i++)
+        if (r->spec->seals.items[i]->sealant_row != NULL)
+            buy_consumable(r, r->spec->seals.items[i]->sealant_row->id, "a pack, for the faces");
+    for (size_t i = 0; i < r->spec->joints.count; i++) {
+        const struct joint *joint = r->spec->joints.items[i];
+        if (joint->lock.kind == LOCK_THREAD_LOCK)
+            buy_consumable(r, joint->lock.consumable.text, "a pack, to lock threads");
+        buy_consumable(r, resolve_condition(r, joint).lubricant, "a pack, for the threads");
+    }
+}
+
+/* ---------- money ---------- */
+
+static bool add_price(struct resolver *r, const struct claim *price, int64_t times,
+                      int64_t *line_minor, const char **currency)
+{
+    const char *ours = r->spec->engine.currency.text;
+
+    if (price == NULL || !resolve_said(price))
+        return false;
+    struct qty money = price->value.nominal;
+    *currency = money.currency;
+    *line_minor = money.exact * times;
+    if (ours != NULL && money.currency != NULL && !str_equal(ours, money.currency))
+        return false; /* no rate of exchange is known */
+    r->build->cost_minor += *line_minor;
+    return true;
+}
+
+static void settle_line(struct resolver *r, struct purchase *line)
+{
+    line->needed = line->fitted + line->spare + line->trial + line->again;
+    if (line->pack < 1)
+        line->pack = 1;
+    line->packs = (line->needed + line->pack - 1) / line->pack;
+    line->pieces = line->packs * line->pack;
+    line->line_minor = -1;
+    /* A price stands for a piece; of what comes in packs, for the pack. */
+    if (!add_price(r, line->price, line->pack > 1 ? line->packs : line->needed, &line->line_minor,
+                   &line->currency))
+        r->build->unpriced++;
+}
+
+static void check_budget(struct resolver *r)
+{
+    const struct claim *budget = &r->spec->budget;
+
+    if (!resolve_said(budget) || r->build->cost_minor <= budget->value.nominal.exact)
+        return;
+    struct qty cost = qty_from_si((double)r->build->cost_minor, QTY_MONEY);
+    cost.exact = r->build->cost_minor;
+    cost.currency = budget->value.nominal.currency;
+    cost.unit = budget->value.nominal.unit;
+    cost.places = 2;
+    diag_add(&r->context->diags, DIAG_OVER_BUDGET, budget->span,
+             "what is priced comes to %lld.%02lld %s, over %s%s", (long long)(cost.exact / 100),
+             (long long)(cost.exact % 100), cost.currency != NULL ? cost.currency : "",
+             budget->value.text,
+             r->build->unpriced > 0
+                 ? str_print(r->arena, "; %zu lines have no price yet", r->build->unpriced)
+                 : "");
+}
+
+void resolve_purchases(struct resolver *r)
+{
+    for (size_t i = 0; i < r->spec->parts.count; i++)
+        buy_part(r, r->spec->parts.items[i]);
+    buy_consumables(r);
+    for (size_t i = 0; i < r->build->purchases.count; i++)
+        settle_line(r, &r->build->purchases.items[i]);
+    for (size_t i = 0; i < r->spec->outwork.count; i++) {
+        int64_t minor = -1;
+        const char *currency = NULL;
+        if (!add_price(r, &r->spec->outwork.items[i]->price, 1, &minor, &currency))
+            r->build->unpriced++;
+    }
+    check_budget(r);
+}
+
+/* ---------- weight ---------- */
+
+/* Of all that is in the finished engine; at least, while any piece is not weighed. */
+void resolve_weight(struct resolver *r)
+{
+    struct fact *fact = resolve_fact(r, NULL, "engine.parts-weight", FACT_COMPUTED);
+    double low_kg = 0, high_kg = 0;
+    size_t unknown = 0;
+
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        const struct part *part = r->spec->parts.items[i];
+        if (part->until.text != NULL || part->assembly.value)
+            continue;
+        if (!resolve_said(&part->weight)) {
+            unknown++;
+            continue;
+        }
+        struct qty_value weight = part->weight.value;
+        struct range range = range_of_value(&weight);
+        double pieces = (double)count_part(r, part).fitted;
+        low_kg += range.low_set ? range.low.si * pieces : 0;
+        high_kg += range.high_set ? range.high.si * pieces : 0;
+    }
+    const struct qty_unit *unit = resolve_prefer(r, QTY_MASS);
+    if (unit == NULL && resolve_said(&r->spec->engine.weight))
+        unit = r->spec->engine.weight.value.nominal.unit;
+    struct range sum = {.low_set = true, .high_set = unknown == 0};
+    sum.low = range_qty_si(low_kg, QTY_MASS, unit);
+    sum.high = range_qty_si(high_kg, QTY_MASS, unit);
+    fact->value = range_value(sum);
+    fact->formula =
+        unknown == 0
+            ? "sum over all pieces"
+            : str_print(r->arena, "sum over all pieces but %zu that are not weighed", unknown);
+    fact->span = r->spec->engine.span;
+    r->build->weight = fact;
+}

@@ -1,0 +1,197 @@
+/* resolve_ceiling.c - what the weakest of bolt, thread and tapped metal can bear; and whether the
+ * fastener is long enough, and not too long. */
+#include "resolve_private.h"
+
+struct weakest {
+    double load_n;
+    const char *words, *source;
+};
+
+static void offer(struct weakest *weakest, double load_n, const char *words, const char *source)
+{
+    if (!table_has(load_n) || load_n <= 0 || (weakest->words != NULL && load_n >= weakest->load_n))
+        return;
+    *weakest = (struct weakest){load_n, words, source};
+}
+
+static double metres(int64_t pm)
+{
+    return (double)pm * 1e-12;
+}
+
+/* The bolt in tension: at yield, else at proof, else at what breaks it, where nothing else is stated
+ * (the British letter grades). */
+static void bolt_in_tension(struct resolver *r, const struct joint *joint,
+                            const struct table_grade *grade, struct weakest *weakest)
+{
+    double area_m2 = joint->thread_row->stress_area_m2;
+    double stress_pa = table_has(grade->yield_pa)   ? grade->yield_pa
+                       : table_has(grade->proof_pa) ? grade->proof_pa
+                                                    : grade->tensile_pa;
+    const char *at = table_has(grade->yield_pa) ? "at yield"
+                     : table_has(grade->proof_pa)
+                         ? "at its proof load"
+                         : "at the breaking load (no proof stress is stated)";
+
+    offer(weakest, area_m2 * stress_pa,
+          str_print(r->arena, "the bolt, grade %s, %s", grade->name, at), grade->row.source);
+}
+
+/* Threads over the length engaged, basic sizes: FED-STD-H28/2B. */
+static void threads_in_shear(struct resolver *r, const struct joint *joint,
+                             const struct table_grade *grade, struct weakest *weakest)
+{
+    const struct table_thread *thread = joint->thread_row;
+    const struct part *to = resolve_part(&joint->to);
+    struct resolve_metal metal;
+    double engaged_m;
+
+    if (!resolve_said(&joint->engagement))
+        return;
+    engaged_m = joint->engagement.value.low.si;
+    if (grade != NULL && table_has(grade->tensile_pa))
+        offer(weakest,
+              calc_strip_area_bolt_m2(engaged_m, metres(thread->pitch_pm),
+                                      metres(thread->effective_pm), metres(thread->minor_pm)) *
+                  calc_shear_strength_pa(grade->tensile_pa),
+              "the thread of the bolt, over the length engaged", grade->row.source);
+    if (to == NULL || !resolve_metal(r, to, &metal) || !table_has(metal.tensile_pa))
+        return;
+    double shear_pa =
+        table_has(metal.shear_pa) ? metal.shear_pa : calc_shear_strength_pa(metal.tensile_pa);
+    offer(weakest,
+          calc_strip_area_nut_m2(engaged_m, metres(thread->pitch_pm), metres(thread->major_pm),
+                                 metres(thread->effective_pm)) *
+              shear_pa,
+          str_print(r->arena, "the thread in %s (%s), %s engaged", to->e.member, metal.name,
+                    joint->engagement.value.text),
+          metal.source);
+}
+
+static void check_torque(struct resolver *r, struct joint_values *values)
+{
+    struct range torque = range_of_fact(values->torque);
+
+    if (!torque.high_set || qty_compare(torque.high, values->ceiling->value.high) <= 0)
+        return;
+    struct diag *diag = diag_add(&r->context->diags, DIAG_TORQUE_OVER_CEILING, values->torque->span,
+                                 "%s is more than the weakest bears: %s, at about %s",
+                                 resolve_print(r, torque.high), values->weakest,
+                                 resolve_print(r, values->ceiling->value.high));
+    const struct qty_unit *unit = torque.high.unit;
+    double twelfth = torque.high.si / 12;
+    if (unit != NULL && str_equal(unit->name, "lbf ft") && twelfth < values->ceiling->value.high.si)
+        resolve_hint(r, diag, "was it lbf in? Look it up again, with grade and thread");
+    else
+        resolve_hint(r, diag, "look the torque up again, with grade, thread and condition");
+}
+
+static void check_lengths(struct resolver *r, struct joint *joint)
+{
+    const struct claim *engaged = &joint->engagement, *length = &joint->length,
+                       *hole = &joint->hole_depth;
+
+    if (!resolve_said(engaged))
+        return;
+    struct qty_value engagement = engaged->value;
+    if (resolve_said(hole) && qty_compare(engagement.high, hole->value.low) > 0) {
+        struct diag *diag = diag_add(&r->context->diags, DIAG_BOLT_BOTTOMS, engaged->span,
+                                     "%s engaged in a hole %s deep: it bottoms",
+                                     engaged->value.text, hole->value.text);
+        resolve_label(r, diag, hole->span, "the hole");
+        resolve_hint(r, diag, "take a shorter fastener, or correct hole-depth");
+    }
+    if (resolve_said(length) && qty_compare(engagement.low, length->value.high) > 0) {
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_ENGAGEMENT_OVER_LENGTH, engaged->span,
+                     "%s engaged of a fastener %s long", engaged->value.text, length->value.text);
+        resolve_label(r, diag, length->span, "the length");
+        resolve_hint(r, diag, "correct the one that is wrong");
+    }
+}
+
+/* Practice by the tapped metal: so many diameters. */
+static void check_engagement(struct resolver *r, struct joint *joint)
+{
+    const struct part *to = resolve_part(&joint->to);
+    const struct table_engagement *row;
+    struct resolve_metal metal;
+
+    if (!resolve_said(&joint->engagement) || joint->thread_row == NULL || to == NULL ||
+        !resolve_metal(r, to, &metal))
+        return;
+    row = table_engagement_find(r->tables, metal.name);
+    if (row == NULL && metal.family != NULL)
+        row = table_engagement_find(r->tables, metal.family);
+    if (row == NULL || !table_has(row->low))
+        return;
+    struct qty engaged = joint->engagement.value.low;
+    double ratio = engaged.si / metres(joint->thread_row->major_pm);
+    if (ratio >= row->low - 1e-9)
+        return;
+    struct diag *diag =
+        spec_warn(r->context, &joint->e, DIAG_ENGAGEMENT_SHORT, joint->engagement.span,
+                  "%s is %s diameters; practice in %s is at least %s (%s)",
+                  joint->engagement.value.text, str_decimal(r->arena, ratio, 2), metal.name,
+                  str_decimal(r->arena, row->low, 2), row->row.source);
+    struct qty least =
+        range_qty_times(range_qty_pm(joint->thread_row->major_pm, engaged.unit), row->low);
+    resolve_hint(r, diag, "engage %s or more, or fit an insert", resolve_print(r, least));
+}
+
+static void report_grade(struct resolver *r, struct joint *joint, const struct table_grade *grade)
+{
+    if (joint->grade.unknown) {
+        resolve_ask(r, &joint->e, joint->grade.span,
+                    "look for marks on the heads, or have one tested",
+                    "which grade are the fasteners of %s?", joint->e.shown);
+        return;
+    }
+    if (joint->grade.text == NULL || grade != NULL || joint->thread_row == NULL)
+        return;
+    struct table_grade_found found =
+        table_grade_find(r->tables, joint->grade.text, joint->thread_row->major_pm);
+    if (found.status == TABLE_FOUND)
+        spec_warn(r->context, &joint->e, DIAG_GRADE_OUT_OF_RANGE, joint->grade.span,
+                  "grade %s has no tabled strength at %s", joint->grade.text,
+                  joint->thread_row->name);
+}
+
+void resolve_ceiling(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    const struct table_grade *grade = resolve_grade(r, joint);
+    struct weakest weakest = {0};
+    struct resolve_screw screw;
+    const char *why = NULL;
+
+    report_grade(r, joint, grade);
+    check_lengths(r, joint);
+    check_engagement(r, joint);
+    if (joint->thread_row == NULL || !table_has(joint->thread_row->stress_area_m2) ||
+        !resolve_screw(r, joint, &screw, &why))
+        return;
+    if (grade != NULL)
+        bolt_in_tension(r, joint, grade, &weakest);
+    threads_in_shear(r, joint, grade, &weakest);
+    if (weakest.words == NULL)
+        return;
+
+    /* At the middle of the tabled friction: a ceiling says that a figure is wrong, not that it is fine. */
+    double torque_n_m = weakest.load_n * (screw.per_newton_low + screw.per_newton_high) / 2;
+    struct fact *fact =
+        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "ceiling"), FACT_COMPUTED);
+    const struct qty_unit *unit = values->torque != NULL && values->torque->value.high.unit != NULL
+                                      ? values->torque->value.high.unit
+                                      : resolve_prefer(r, QTY_TORQUE);
+    struct qty most = range_qty_si(torque_n_m, QTY_TORQUE, unit);
+    fact->value = (struct qty_value){.kind = QTY_AT_MOST, .nominal = most, .high = most};
+    fact->derived = true;
+    fact->formula =
+        str_print(r->arena, "what brings %s to %s kN, at the middle of the tabled friction",
+                  weakest.words, str_decimal(r->arena, weakest.load_n / 1000, 1));
+    fact->source = str_print(r->arena, "%s; %s", weakest.source, screw.source);
+    values->ceiling = fact;
+    values->weakest = weakest.words;
+    check_torque(r, values);
+}

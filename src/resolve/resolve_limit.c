@@ -1,0 +1,333 @@
+/* resolve_limit.c - limits: what is wanted (given, or by rule), and what was or can be found: readings,
+ * a stack of sizes, the spread of a set, wear. */
+#include <stdlib.h>
+
+#include "resolve_private.h"
+
+/* ---------- rules of thumb ---------- */
+
+static bool place_fits(const char *mine, const char *theirs)
+{
+    size_t length;
+
+    if (theirs == NULL || mine == NULL)
+        return true;
+    length = strlen(theirs);
+    return strncmp(mine, theirs, length) == 0 && (mine[length] == '\0' || mine[length] == '-');
+}
+
+static struct size *size_named(const struct part *part, const char *name, const char *place)
+{
+    for (size_t i = 0; i < part->sizes.count; i++)
+        if (str_equal(part->sizes.items[i]->name, name) &&
+            place_fits(place, part->sizes.items[i]->place))
+            return part->sizes.items[i];
+    return NULL;
+}
+
+/* The cylinder's own bore, measured or ordered, where one lies near the engine's nominal bore: bushes
+ * have bores too. */
+static struct fact *cylinder_bore(struct resolver *r, struct limit *limit, int64_t nominal_pm)
+{
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        struct part *part = r->spec->parts.items[i];
+        struct size *size = size_named(part, "bore", limit->e.place);
+        struct fact *fact = NULL;
+        if (size == NULL || part->bearing.present || !place_fits(limit->e.place, part->e.place))
+            continue;
+        struct range range = resolve_size_range(r, size, &fact);
+        if (range_known(range) && llabs(range.low.exact - nominal_pm) < nominal_pm / 20)
+            return fact;
+    }
+    return NULL;
+}
+
+/* The size that a rule is per, as a fact; NULL when none is known. */
+static struct fact *size_of_rule(struct resolver *r, struct limit *limit, const char *per)
+{
+    struct fact *fact = NULL;
+
+    if (str_equal(per, "bore") && resolve_said(&r->spec->engine.bore)) {
+        int64_t nominal_pm = r->spec->engine.bore.value.nominal.exact;
+        fact = cylinder_bore(r, limit, nominal_pm);
+        return fact != NULL ? fact : resolve_claim(r, NULL, "engine.bore", &r->spec->engine.bore);
+    }
+    if (str_equal(per, "stroke") && resolve_said(&r->spec->engine.stroke))
+        return resolve_claim(r, NULL, "engine.stroke", &r->spec->engine.stroke);
+    if (limit->stack.minus.count > 0 &&
+        range_known(resolve_size_range(r, limit->stack.minus.items[0].size, &fact)))
+        return fact; /* what sits inside: a journal, a pin */
+    for (size_t i = 0; i < limit->of.to_count; i++) {
+        struct part *part = spec_part(limit->of.to[i]);
+        struct size *size = part != NULL ? size_named(part, per, limit->e.place) : NULL;
+        if (size != NULL && range_known(resolve_size_range(r, size, &fact)))
+            return fact;
+    }
+    return NULL;
+}
+
+/* The plain rule, else the variant that the place names (stem-guide at 1-inlet). */
+static const struct table_rule *find_rule(struct resolver *r, struct limit *limit,
+                                          struct table_near *near)
+{
+    const struct table_rule *rule = table_rule_find(r->tables, limit->rule.text, "", near);
+    const char *word = limit->e.place != NULL ? strrchr(limit->e.place, '-') : NULL;
+
+    if (rule != NULL || limit->e.place == NULL)
+        return rule;
+    return table_rule_find(r->tables, limit->rule.text, word != NULL ? word + 1 : limit->e.place,
+                           near);
+}
+
+static struct fact *by_rule(struct resolver *r, struct limit *limit)
+{
+    struct table_near near = {0};
+    const struct table_rule *rule = find_rule(r, limit, &near);
+    int64_t low_pm = TABLE_NO_PM, high_pm = TABLE_NO_PM;
+    struct fact *size = NULL;
+
+    if (rule == NULL) {
+        struct diag *diag = diag_add(&r->context->diags, DIAG_RULE_VARIANT, limit->rule.span,
+                                     "rule %s has several forms, and the place says none of them",
+                                     limit->rule.text);
+        resolve_hint(r, diag, "`gudgeon table rule %s` prints them; write the limits as want",
+                     limit->rule.text);
+        return NULL;
+    }
+    if (rule->per != NULL && *rule->per != '\0') {
+        size = size_of_rule(r, limit, rule->per);
+        if (size == NULL) {
+            struct diag *diag = diag_add(&r->context->diags, DIAG_RULE_NEEDS_SIZE, limit->rule.span,
+                                         "rule %s is per %s, and no %s is known here", rule->id,
+                                         rule->per, rule->per);
+            resolve_hint(r, diag, "give a size named %s%s, or the limits as want", rule->per,
+                         str_equal(rule->per, "bore") ? " (engine: bore)" : "");
+            return NULL;
+        }
+    }
+    table_rule_limits(rule, size != NULL ? range_middle(range_of_fact(size)).exact : 0, &low_pm,
+                      &high_pm);
+    struct fact *fact = resolve_fact(r, &limit->e, resolve_id(r, &limit->e, "want"), FACT_COMPUTED);
+    const struct qty_unit *unit =
+        size != NULL ? range_of_fact(size).low.unit : qty_unit_find("mm", QTY_LENGTH);
+    struct range range = {.low_set = low_pm != TABLE_NO_PM, .high_set = high_pm != TABLE_NO_PM};
+    range.low = range_qty_pm(range.low_set ? low_pm : 0, unit);
+    range.high = range_qty_pm(range.high_set ? high_pm : 0, unit);
+    fact->value = range_value(range);
+    fact->span = limit->rule.span;
+    fact->level = LEVEL_PRACTICE;
+    fact->source = rule->row.source;
+    fact->formula = str_print(r->arena, "rule %s%s%s: %s", rule->id,
+                              *rule->variant != '\0' ? " " : "", rule->variant, rule->text);
+    fact->note = "rule of thumb, not a limit of this engine";
+    resolve_input(r, fact, size);
+    return fact;
+}
+
+/* ---------- what is found ---------- */
+
+static const struct qty_unit *unit_of(const struct limit_values *values)
+{
+    struct range want = range_of_fact(values->want);
+
+    return want.low_set ? want.low.unit : want.high_set ? want.high.unit : NULL;
+}
+
+/* The sum in the unit of the limit, so that both can be compared by eye. */
+static void in_unit(struct fact *fact, const struct qty_unit *unit)
+{
+    if (unit == NULL)
+        return;
+    struct qty *ends[] = {&fact->value.nominal, &fact->value.low, &fact->value.high};
+    for (size_t i = 0; i < 3; i++)
+        if (ends[i]->dim == unit->dim)
+            ends[i]->unit = unit;
+}
+
+static struct fact *by_stack(struct resolver *r, struct limit_values *values)
+{
+    struct limit *limit = values->limit;
+    struct fact *fact = ARENA_NEW(r->arena, struct fact);
+    struct range sum = {.low_set = true, .high_set = true, .measured = true};
+    const struct size_refs *lists[] = {&limit->stack.plus, &limit->stack.minus};
+
+    sum.low = sum.high = range_qty_pm(0, NULL);
+    for (size_t side = 0; side < 2; side++)
+        for (size_t i = 0; i < lists[side]->count; i++) {
+            struct fact *item = NULL;
+            struct range range = resolve_size_range(r, lists[side]->items[i].size, &item);
+            if (!range_known(range)) {
+                resolve_ask(r, &limit->e, lists[side]->items[i].span,
+                            "measure it, or give its limits",
+                            "how large is %s? %s is worked out from it", lists[side]->items[i].text,
+                            limit->e.shown);
+                return NULL;
+            }
+            sum = range_plus(sum, range, side == 0 ? 1 : -1);
+            resolve_input(r, fact, item);
+        }
+    fact->id = resolve_id(r, &limit->e, "stack");
+    fact->entry = &limit->e;
+    fact->origin = FACT_COMPUTED;
+    fact->span = limit->stack.span;
+    fact->value = range_value(sum);
+    in_unit(fact, unit_of(values));
+    fact->measured = sum.measured;
+    fact->uncertainty = sum.uncertainty;
+    fact->formula = "plus less minus, worst case at both ends; uncertainties by root-sum-square "
+                    "(JCGM 100, 5.1.2)";
+    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+    return fact;
+}
+
+static struct range member_range(struct resolver *r, const struct part *part, const char *name,
+                                 struct fact **fact)
+{
+    *fact = NULL;
+    if (str_equal(name, "weight")) {
+        if (!resolve_said(&part->weight))
+            return (struct range){0};
+        struct qty_value value = part->weight.value;
+        return range_of_value(&value);
+    }
+    return resolve_size_range(r, size_named(part, name, part->e.place), fact);
+}
+
+/* Largest less smallest of a set. Where members are known within limits only, the spread is too. */
+static struct fact *by_spread(struct resolver *r, struct limit_values *values)
+{
+    struct limit *limit = values->limit;
+    const char *dot = limit->spread.text != NULL ? strchr(limit->spread.text, '.') : NULL;
+    const char *name = dot != NULL ? dot + 1 : "weight";
+    struct group *group = limit->spread.part != NULL ? limit->spread.part->e.group : NULL;
+    size_t count = limit->spread_of.count > 0 ? limit->spread_of.count
+                   : group != NULL            ? group->member_count
+                                              : 0;
+    struct entry **members = limit->spread_of.count > 0 ? limit->spread_of.to
+                             : group != NULL            ? group->members
+                                                        : NULL;
+    struct range least = {0},
+                 most = {0}; /* of the members: highest low end and lowest high end; extremes */
+    struct fact *fact = ARENA_NEW(r->arena, struct fact);
+
+    for (size_t i = 0; i < count; i++) {
+        struct part *part = spec_part(members[i]);
+        struct fact *item = NULL;
+        struct range range = part != NULL ? member_range(r, part, name, &item) : (struct range){0};
+        if (!range_known(range)) {
+            resolve_ask(r, &limit->e, limit->spread.span, "measure it",
+                        "what is the %s of %s? %s is worked out from it", name,
+                        part != NULL ? part->e.shown : members[i]->member, limit->e.shown);
+            return NULL;
+        }
+        resolve_input(r, fact, item);
+        if (i == 0 || qty_compare(range.low, least.low) > 0)
+            least.low = range.low;
+        if (i == 0 || qty_compare(range.high, least.high) < 0)
+            least.high = range.high;
+        if (i == 0 || qty_compare(range.low, most.low) < 0)
+            most.low = range.low;
+        if (i == 0 || qty_compare(range.high, most.high) > 0)
+            most.high = range.high;
+    }
+    if (count == 0)
+        return NULL;
+    struct qty low = range_qty_plus(least.low, least.high, -1),
+               high = range_qty_plus(most.high, most.low, -1);
+    if (low.si < 0)
+        low = range_qty_plus(low, low, -1);
+    fact->id = resolve_id(r, &limit->e, "found");
+    fact->entry = &limit->e;
+    fact->origin = FACT_COMPUTED;
+    fact->span = limit->spread.span;
+    fact->value = qty_compare(low, high) == 0 ? range_one(high) : range_limits(low, high);
+    fact->measured = true;
+    fact->formula = str_print(r->arena, "largest less smallest of %zu", count);
+    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+    return fact;
+}
+
+/* A bore wears larger, a journal smaller; which of the two this is, the reading says. The original size
+ * is known within its limits only, and so is the wear. */
+static struct fact *by_wear(struct resolver *r, struct limit_values *values)
+{
+    struct limit *limit = values->limit;
+    struct fact *now_fact = NULL;
+    struct fact *new_fact =
+        resolve_claim(r, &limit->e, resolve_id(r, &limit->e, "from-new"), &limit->from_new);
+    struct range now = resolve_size_range(r, limit->wear.size, &now_fact);
+
+    if (new_fact == NULL && limit->wear.size != NULL) {
+        const struct size_values *size = resolve_size_values(r, limit->wear.size);
+        new_fact = size != NULL ? size->want : NULL;
+    }
+    struct range original = range_of_fact(new_fact);
+    if (!range_known(now) || !now.measured || !range_known(original)) {
+        resolve_ask(r, &limit->e, limit->wear.span, "measure it, and find its size when new",
+                    "how far is %s worn? Its size %s is not known", limit->wear.text,
+                    range_known(original) ? "now" : "when new");
+        return NULL;
+    }
+    bool bore = qty_compare(range_middle(now), range_middle(original)) >= 0;
+    struct range wear = bore ? range_plus(now, original, -1) : range_plus(original, now, -1);
+    struct qty zero = range_qty_plus(wear.low, wear.low, -1);
+    if (qty_compare(wear.low, zero) < 0)
+        wear.low = zero;
+    if (qty_compare(wear.high, zero) < 0)
+        wear.high = zero;
+    struct fact *fact =
+        resolve_fact(r, &limit->e, resolve_id(r, &limit->e, "found"), FACT_COMPUTED);
+    fact->value = range_value(wear);
+    in_unit(fact, unit_of(values));
+    fact->measured = true;
+    fact->uncertainty = wear.uncertainty;
+    fact->span = limit->wear.span;
+    fact->formula = bore ? "size now less size when new" : "size when new less size now";
+    resolve_input(r, fact, now_fact);
+    resolve_input(r, fact, new_fact);
+    return fact;
+}
+
+static struct fact *by_reading(struct resolver *r, struct limit *limit)
+{
+    struct range range = resolve_readings(r, &limit->e, &limit->measured, limit->using.text, NULL);
+
+    if (!range_known(range))
+        return NULL;
+    struct fact *fact = resolve_fact(r, &limit->e, resolve_id(r, &limit->e, "found"), FACT_GIVEN);
+    fact->value = range_value(range);
+    fact->measured = true;
+    fact->uncertainty = range.uncertainty;
+    fact->span = limit->measured.items[0].span;
+    fact->level = LEVEL_ENGINE;
+    fact->source = limit->measured.items[0].using.text;
+    return fact;
+}
+
+void resolve_limits(struct resolver *r)
+{
+    for (size_t i = 0; i < r->spec->limits.count; i++) {
+        struct limit *limit = r->spec->limits.items[i];
+        struct limit_values *values = ARRAY_PUSH(r->arena, &r->build->limits);
+        *values = (struct limit_values){.limit = limit};
+        if (resolve_said(&limit->want))
+            values->want =
+                resolve_claim(r, &limit->e, resolve_id(r, &limit->e, "want"), &limit->want);
+        else if (limit->rule.text != NULL)
+            values->want = by_rule(r, limit);
+        values->worn = resolve_claim(r, &limit->e, resolve_id(r, &limit->e, "worn"), &limit->worn);
+
+        struct fact *worked = NULL;
+        if (limit->stack.present && limit->pick.to_count == 0)
+            worked = by_stack(r, values);
+        else if (limit->spread.text != NULL)
+            worked = by_spread(r, values);
+        else if (limit->wear.text != NULL)
+            worked = by_wear(r, values);
+        values->found = by_reading(r, limit);
+        if (values->found == NULL)
+            values->found = worked;
+        else
+            resolve_input(r, values->found, worked);
+    }
+}

@@ -1,0 +1,151 @@
+/* resolve_private.h - what the files of src/resolve share: facts, ranges, verdicts, steps of the stage.
+ *
+ * A range is a value as arithmetic wants it: two ends, either of which may be open, and how well it is
+ * known. Lengths stay exact picometres throughout. */
+#ifndef RESOLVE_PRIVATE_H
+#define RESOLVE_PRIVATE_H
+
+#include <math.h>
+#include <string.h>
+
+#include <gudgeon/resolve.h>
+
+struct resolver {
+    struct context *context;
+    struct arena *arena;
+    const struct table_set *tables;
+    const struct spec *spec;
+    struct build *build;
+};
+
+/* --- ranges --- */
+struct range {
+    bool low_set, high_set;
+    struct qty low, high;
+    bool measured;
+    double uncertainty; /* SI; combined by root-sum-square (GUM, JCGM 100, 5.1.2) */
+};
+bool range_known(struct range range); /* both ends */
+struct range range_of_value(const struct qty_value *value);
+struct range range_of_fact(const struct fact *fact); /* NULL: unknown */
+struct range range_plus(struct range a, struct range b, int times); /* a + times * b */
+struct qty range_qty_plus(struct qty a, struct qty b, int times);
+struct qty range_qty_times(struct qty a, double factor);
+struct qty range_middle(struct range range);
+struct qty_value range_value(struct range range);
+struct qty_value range_one(struct qty qty);
+struct qty_value range_limits(struct qty low, struct qty high);
+struct qty_value range_limits_pm(int64_t low_pm, int64_t high_pm, const struct qty_unit *unit);
+struct qty range_qty_pm(int64_t pm, const struct qty_unit *unit);
+struct qty range_qty_si(double si, enum qty_dim dim, const struct qty_unit *unit);
+
+/* --- facts --- */
+struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *id,
+                          enum fact_origin origin);
+/* Given by a claim, with source, page, losers; classes looked up. NULL when absent or unknown. */
+struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *id,
+                           const struct claim *claim);
+void resolve_input(struct resolver *r, struct fact *fact, struct fact *input);
+/* "cylinder-nuts/1.torque" */
+char *resolve_id(struct resolver *r, const struct entry *entry, const char *what);
+bool resolve_said(const struct claim *claim); /* present and not `unknown` */
+const char *resolve_source(struct resolver *r, const struct spec_source *source, const char *page);
+
+/* --- words --- */
+const struct qty_unit *resolve_prefer(const struct resolver *r, enum qty_dim dim);
+char *resolve_print(const struct resolver *r, struct qty qty); /* both systems */
+char *resolve_print_value(const struct resolver *r, const struct qty_value *value);
+char *resolve_print_range(const struct resolver *r, struct range range);
+char *resolve_distance(const struct resolver *r, struct qty a,
+                       struct qty b); /* |a - b| in a's unit */
+
+/* --- diagnostics and questions --- */
+/* An error where the entry is critical, else a warning that `accept` may silence. NULL if silenced. */
+struct diag *resolve_fault(struct resolver *r, struct entry *entry, enum diag_code error,
+                           enum diag_code warning, struct span span, const char *format, ...)
+    STR_PRINTF(6, 7);
+void resolve_ask(struct resolver *r, struct entry *entry, struct span span, const char *settles,
+                 const char *format, ...) STR_PRINTF(5, 6);
+/* Hint or nothing: `diag` may be NULL (silenced). */
+void resolve_hint(struct resolver *r, struct diag *diag, const char *format, ...) STR_PRINTF(3, 4);
+void resolve_label(struct resolver *r, struct diag *diag, struct span span, const char *format, ...)
+    STR_PRINTF(4, 5);
+/* A hint that is an edit: `text` put in at the end of the entry's mapping cannot be made safely for
+ * every style of YAML, so only values are replaced. */
+void resolve_edit(struct resolver *r, struct diag *diag, struct span span, const char *text);
+
+/* --- measuring --- */
+/* The readings that count (the latest phase), as extremes with uncertainty; unknown if none. Warns
+ * about gauges once. `as_found` (may be NULL): the readings were taken at strip. */
+struct range resolve_readings(struct resolver *r, struct entry *entry,
+                              const struct readings *readings, const char *using, bool *as_found);
+/* Judges; `words` gets side and distance. want, worn: NULL where there are none. */
+enum verdict resolve_verdict(const struct resolver *r, struct range found, const struct fact *want,
+                             const struct fact *worn, const char **words);
+const struct gauge *resolve_gauge(const struct resolver *r, const char *id);
+
+/* --- materials --- */
+struct resolve_metal {
+    const char *name;
+    double expansion_per_k, modulus_pa, tensile_pa, shear_pa; /* NAN where not known */
+    const char *family;
+    const char *source;
+};
+/* False when the part says no material that is known. Rolling bearings are of bearing steel. */
+bool resolve_metal(const struct resolver *r, const struct part *part, struct resolve_metal *metal);
+struct qty resolve_room(const struct resolver *r); /* temperature; 20 degC (ISO 1) by default */
+
+/* Kind, hot clearance and heat of a fit, once its clearance is settled. */
+void resolve_finish_fit(struct resolver *r, struct fit_values *values);
+
+/* --- the steps of the stage, in this order --- */
+void resolve_bearings(struct resolver *r);
+void resolve_sizes(struct resolver *r);
+void resolve_joints(struct resolver *r);
+void resolve_fits(struct resolver *r);
+void resolve_limits(struct resolver *r);
+void resolve_picks(struct resolver *r);
+void resolve_judge(struct resolver *r); /* verdicts of fits and limits, once picks are known */
+void resolve_settings(struct resolver *r);
+void resolve_purchases(struct resolver *r);
+void resolve_weight(struct resolver *r);
+void resolve_questions(struct resolver *r);
+void resolve_complete(struct resolver *r);
+
+/* parts of resolve_joints */
+void resolve_torque(struct resolver *r, struct joint_values *values);
+void resolve_ceiling(struct resolver *r, struct joint_values *values);
+void resolve_wrench(struct resolver *r, struct joint_values *values);
+/* The condition in canonical words; NULL where not said. */
+struct table_condition resolve_condition(const struct resolver *r, const struct joint *joint);
+const char *resolve_condition_words(struct resolver *r, const struct joint *joint);
+/* Torque for a preload, from thread, friction range and bearing face (ISO 16047 form). False when a
+ * value is missing; `why` says which. */
+struct resolve_screw {
+    double per_newton_low,
+        per_newton_high; /* torque per preload at the lowest and highest friction */
+    const char *source;
+};
+bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve_screw *screw,
+                   const char **why);
+const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint);
+
+/* parts of resolve_complete */
+void resolve_complete_joints(struct resolver *r);
+void resolve_complete_parts(struct resolver *r);
+void resolve_complete_ways(struct resolver *r);
+void resolve_complete_limits(struct resolver *r);
+void resolve_complete_history(struct resolver *r);
+
+/* --- finding --- */
+struct size_values *resolve_size_values(const struct resolver *r, const struct size *size);
+/* What a size counts with in fits and stacks: measured, else ordered from outwork, else its limits. */
+struct range resolve_size_range(const struct resolver *r, const struct size *size,
+                                struct fact **fact);
+struct part *resolve_part(const struct ref *ref); /* the first part it means, or NULL */
+bool resolve_is_bought(const struct part *part);
+/* Pieces of a part that one joint takes for itself or its lock; and all joints together. */
+int64_t resolve_pieces(const struct joint *joint, const struct part *part);
+int64_t resolve_used(const struct resolver *r, const struct part *part);
+
+#endif

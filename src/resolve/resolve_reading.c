@@ -1,0 +1,187 @@
+/* resolve_reading.c - what was measured, with what, how well, and the verdict on it. */
+#include "resolve_private.h"
+
+const struct gauge *resolve_gauge(const struct resolver *r, const char *id)
+{
+    for (size_t i = 0; i < r->spec->shop.gauges.count; i++)
+        if (str_equal(r->spec->shop.gauges.items[i].id, id))
+            return &r->spec->shop.gauges.items[i];
+    return NULL;
+}
+
+/* The latest phase counts: that of the reading with the last date, else of the last one written. */
+static const struct reading *latest(const struct readings *readings)
+{
+    const struct reading *last = NULL;
+
+    for (size_t i = 0; i < readings->count; i++) {
+        const struct reading *reading = &readings->items[i];
+        if (reading->value.kind == QTY_ABSENT || reading->value.kind == QTY_UNKNOWN)
+            continue;
+        if (last == NULL || !last->date.present || last->date.unknown || !reading->date.present ||
+            reading->date.unknown || qty_date_compare(reading->date.date, last->date.date) >= 0)
+            last = reading;
+    }
+    return last;
+}
+
+static bool is_strip(const char *phase)
+{
+    return phase != NULL && (str_starts(phase, "strip") || str_starts(phase, "as found") ||
+                             str_starts(phase, "as-found") || str_starts(phase, "intake"));
+}
+
+/* The `measures` of a gauge is a word for a dimension; pressure and stress are one. */
+static bool measures(const struct gauge *gauge, enum qty_dim dim)
+{
+    const char *word = gauge->measures.text;
+
+    if (word == NULL || dim == QTY_NONE || dim == QTY_COUNT)
+        return true;
+    if (str_equal(word, "pressure") || str_equal(word, "stress"))
+        return dim == QTY_STRESS;
+    if (str_equal(word, "temperature"))
+        return dim == QTY_TEMPERATURE || dim == QTY_TEMPERATURE_DIFFERENCE;
+    return str_equal(word, qty_dim_name(dim));
+}
+
+/* More than a year between check and reading, or the check came after: common practice, no source. */
+static bool check_is_old(struct qty_date checked, struct qty_date read)
+{
+    struct qty_date year_on = checked;
+
+    year_on.year++;
+    return qty_date_compare(read, year_on) > 0 || qty_date_compare(read, checked) < 0;
+}
+
+static void look_at_gauge(struct resolver *r, struct entry *entry, const struct reading *reading,
+                          const struct gauge *gauge)
+{
+    if (!measures(gauge, reading->value.low.dim)) {
+        struct diag *diag = spec_warn(r->context, entry, DIAG_GAUGE_WRONG_KIND, reading->using.span,
+                                      "%s measures %s, and this is a %s", gauge->id,
+                                      gauge->measures.text, qty_dim_name(reading->value.low.dim));
+        resolve_label(r, diag, gauge->span, "the gauge");
+        return;
+    }
+    if (!gauge->checked.present || gauge->checked.unknown) {
+        struct diag *diag = spec_warn(r->context, entry, DIAG_GAUGE_NOT_CHECKED, gauge->span,
+                                      "%s has no date of its last check", gauge->id);
+        resolve_hint(r, diag, "say checked: with the date, as 2026-02-01");
+    } else if (reading->date.present && !reading->date.unknown &&
+               check_is_old(gauge->checked.date, reading->date.date)) {
+        struct diag *diag =
+            spec_warn(r->context, entry, DIAG_GAUGE_CHECK_OLD, reading->date.span,
+                      "%s was not checked in the year before this reading", gauge->id);
+        resolve_label(r, diag, gauge->checked.span, "last checked");
+    }
+}
+
+/* The uncertainty of one reading, SI: the gauge's, else half of the last digit written. */
+static double reading_uncertainty(struct resolver *r, struct entry *entry,
+                                  const struct reading *reading, const char *using)
+{
+    const struct gauge *gauge = reading->gauge;
+    if (gauge == NULL)
+        gauge = resolve_gauge(r, reading->using.text != NULL ? reading->using.text : using);
+
+    if (gauge != NULL && resolve_said(&gauge->uncertainty)) {
+        look_at_gauge(r, entry, reading, gauge);
+        return gauge->uncertainty.value.nominal.si;
+    }
+    if (gauge == NULL) {
+        struct diag *diag =
+            spec_warn(r->context, entry, DIAG_READING_NO_INSTRUMENT, reading->span,
+                      "%s does not say with which gauge it was read", reading->value.text);
+        resolve_hint(r, diag, "say using: with a gauge of the shop, as {is: %s, using: ...}",
+                     reading->value.text);
+    }
+    double half = reading->value.low.half_digit;
+    return reading->value.high.half_digit > half ? reading->value.high.half_digit : half;
+}
+
+struct range resolve_readings(struct resolver *r, struct entry *entry,
+                              const struct readings *readings, const char *using, bool *as_found)
+{
+    const struct reading *last = latest(readings);
+    struct range range = {0};
+
+    if (as_found != NULL)
+        *as_found = last != NULL && is_strip(last->phase.text);
+    if (last == NULL)
+        return range;
+    for (size_t i = 0; i < readings->count; i++) {
+        const struct reading *reading = &readings->items[i];
+        if (reading->value.kind == QTY_UNKNOWN || reading->value.kind == QTY_ABSENT ||
+            !str_equal(reading->phase.text, last->phase.text))
+            continue;
+        struct range one = range_of_value(&reading->value);
+        double uncertainty = reading_uncertainty(r, entry, reading, using);
+        if (one.low_set && (!range.low_set || qty_compare(one.low, range.low) < 0))
+            range.low = one.low;
+        if (one.high_set && (!range.high_set || qty_compare(one.high, range.high) > 0))
+            range.high = one.high;
+        range.low_set |= one.low_set;
+        range.high_set |= one.high_set;
+        if (uncertainty > range.uncertainty)
+            range.uncertainty = uncertainty;
+    }
+    range.measured = true;
+    return range;
+}
+
+/* ---------- verdicts ---------- */
+
+const char *verdict_words(enum verdict verdict)
+{
+    static const char *const words[] = {
+        [VERDICT_NONE] = "",
+        [VERDICT_INSIDE] = "inside",
+        [VERDICT_NEAR_NEW] = "near the new limit",
+        [VERDICT_SERVICEABLE] = "serviceable",
+        [VERDICT_NEAR_WORN] = "near the wear limit",
+        [VERDICT_OUTSIDE] = "outside",
+        [VERDICT_NOT_MEASURED] = "not measured",
+    };
+    return words[verdict];
+}
+
+static const char *judged_words(const struct resolver *r, struct calc_judged judged,
+                                double uncertainty, const struct qty_value *limits)
+{
+    enum verdict verdict = (enum verdict)judged.verdict;
+    struct qty distance = judged.distance;
+    bool beyond = distance.si < 0;
+    const char *where = beyond ? (judged.high ? "over" : "under") : "inside";
+    struct qty limit = judged.high ? limits->high : limits->low;
+
+    if (beyond)
+        distance = range_qty_times(distance, -1);
+    return str_print(
+        r->arena, "%s: %s %s the %s %s limit, %s%s", verdict_words(verdict),
+        resolve_print(r, distance), where, judged.high ? "upper" : "lower",
+        judged.worn ? "wear" : "new", resolve_print(r, limit),
+        verdict == VERDICT_NEAR_NEW || verdict == VERDICT_NEAR_WORN
+            ? str_print(r->arena, "; the gauge is good to %s",
+                        resolve_print(r, range_qty_si(uncertainty, distance.dim, distance.unit)))
+            : "");
+}
+
+/* The two enums are one list (calc.h): the order of concern. */
+enum verdict resolve_verdict(const struct resolver *r, struct range found, const struct fact *want,
+                             const struct fact *worn, const char **words)
+{
+    struct qty_value value = range_value(found);
+    struct calc_judged judged =
+        calc_judge(range_known(found) ? &value : NULL, want != NULL ? &want->value : NULL,
+                   worn != NULL ? &worn->value : NULL, found.uncertainty);
+    enum verdict verdict = (enum verdict)judged.verdict;
+
+    *words = verdict == VERDICT_NONE ? NULL : verdict_words(verdict);
+    if (judged.sided && verdict != VERDICT_INSIDE && verdict != VERDICT_NOT_MEASURED)
+        *words =
+            judged_words(r, judged, found.uncertainty, judged.worn ? &worn->value : &want->value);
+    if (verdict == VERDICT_OUTSIDE && worn == NULL)
+        *words = str_print(r->arena, "%s; no wear limit given", *words);
+    return verdict;
+}

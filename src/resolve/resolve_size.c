@@ -1,0 +1,264 @@
+/* resolve_size.c - sizes of parts: limits from plain value, class or tolerance, a bearing's and a
+ * gasket's own sizes, what was measured, and the verdict. */
+#include "resolve_private.h"
+
+struct size_values *resolve_size_values(const struct resolver *r, const struct size *size)
+{
+    for (size_t i = 0; i < r->build->sizes.count; i++)
+        if (r->build->sizes.items[i].size == size)
+            return &r->build->sizes.items[i];
+    return NULL;
+}
+
+struct range resolve_size_range(const struct resolver *r, const struct size *size,
+                                struct fact **fact)
+{
+    const struct size_values *values = size != NULL ? resolve_size_values(r, size) : NULL;
+    struct fact *used = NULL;
+
+    if (values != NULL)
+        used = values->found != NULL ? values->found : values->want;
+    if (fact != NULL)
+        *fact = used;
+    return range_of_fact(used);
+}
+
+/* ---------- sizes that a designation or a sheet gives ---------- */
+
+static struct fact *table_fact(struct resolver *r, struct entry *entry, const char *id,
+                               const struct table_row *row, const char *source)
+{
+    struct fact *fact = resolve_fact(r, entry, id, FACT_TABLE);
+
+    fact->level = row->table != NULL ? (int)row->table->level + 1 : LEVEL_STANDARD;
+    fact->source = source != NULL ? source : row->source;
+    return fact;
+}
+
+/* Bore and outside have the limits of ISO 492 Normal, which run below nominal; a width is its
+ * nominal, since its own (larger) tolerance was not read. */
+static struct fact *bearing_size(struct resolver *r, const struct size *size)
+{
+    const struct bearing_values *values = build_bearing(r->build, size->part);
+    const char *name = size->name;
+    bool outer = str_equal(name, "outside");
+    int64_t low_pm = 0, high_pm = 0;
+    const char *source = NULL;
+
+    if (values == NULL || values->row == NULL)
+        return NULL;
+    int64_t nominal_pm = outer                      ? values->row->outside_pm
+                         : str_equal(name, "bore")  ? values->row->bore_pm
+                         : str_equal(name, "width") ? values->row->width_pm
+                                                    : TABLE_NO_PM;
+    if (nominal_pm == TABLE_NO_PM)
+        return NULL;
+
+    struct fact *fact = table_fact(r, &size->part->e, str_print(r->arena, "%s.want", size->id),
+                                   &values->row->row, NULL);
+    fact->span = size->part->bearing.designation.span;
+    const struct qty_unit *unit = qty_unit_find("mm", QTY_LENGTH);
+    if (!str_equal(name, "width") &&
+        table_bearing_tolerance(r->tables, values->row, outer, &low_pm, &high_pm, &source)) {
+        fact->value = range_limits_pm(nominal_pm + low_pm, nominal_pm + high_pm, unit);
+        fact->value.nominal = range_qty_pm(nominal_pm, unit);
+        fact->note =
+            str_print(r->arena, "%s %s, limits of %s", values->row->designation, name, source);
+    } else {
+        fact->value = range_one(range_qty_pm(nominal_pm, unit));
+        fact->note = str_print(r->arena, "%s %s, nominal", values->row->designation, name);
+    }
+    return fact;
+}
+
+/* Thickness of a gasket: its own, else its sheet's. */
+static struct fact *gasket_size(struct resolver *r, const struct size *size)
+{
+    const struct cut_from *cut = &size->part->cut_from;
+    bool crushed = str_equal(size->name, "crushed");
+    const char *id = str_print(r->arena, "%s.want", size->id);
+
+    if (!crushed && !str_equal(size->name, "free"))
+        return NULL;
+    const struct table_sheet *sheet =
+        cut->sheet.text != NULL ? table_sheet_find(r->tables, cut->sheet.text, NULL) : NULL;
+    int64_t low_pm = sheet == NULL ? TABLE_NO_PM
+                     : crushed     ? sheet->crushed_low_pm
+                                   : sheet->free_low_pm;
+    int64_t high_pm = sheet == NULL ? TABLE_NO_PM
+                      : crushed     ? sheet->crushed_high_pm
+                                    : sheet->free_high_pm;
+    if (low_pm == TABLE_NO_PM || high_pm == TABLE_NO_PM)
+        return NULL; /* whatever needs it asks for it */
+    struct fact *fact = table_fact(r, &size->part->e, id, &sheet->row, NULL);
+    fact->span = cut->sheet.span;
+    fact->value = range_limits_pm(low_pm, high_pm, qty_unit_find("mm", QTY_LENGTH));
+    fact->note = str_print(r->arena, "sheet %s, %s", sheet->name, size->name);
+    return fact;
+}
+
+/* ---------- what a size is found to be ---------- */
+
+static const struct outwork_size *outwork_of(const struct resolver *r, const struct size *size,
+                                             const struct outwork **outwork)
+{
+    for (size_t i = 0; i < r->spec->outwork.count; i++) {
+        const struct outwork *work = r->spec->outwork.items[i];
+        for (size_t k = 0; k < work->want.count; k++)
+            if (work->want.items[k].size.size == size) {
+                *outwork = work;
+                return &work->want.items[k];
+            }
+    }
+    return NULL;
+}
+
+/* A reading taken after the work came back counts before what was ordered. */
+static bool is_after_outwork(const struct size *size)
+{
+    for (size_t i = 0; i < size->measured.count; i++) {
+        const char *phase = size->measured.items[i].phase.text;
+        if (phase != NULL && (str_starts(phase, "return") || str_starts(phase, "goods-in") ||
+                              str_starts(phase, "goods in") || str_starts(phase, "outwork") ||
+                              str_starts(phase, "final") || str_starts(phase, "after")))
+            return true;
+    }
+    return false;
+}
+
+static struct fact *measured_fact(struct resolver *r, const struct size *size, struct range range)
+{
+    struct fact *fact =
+        resolve_fact(r, &size->part->e, str_print(r->arena, "%s.found", size->id), FACT_GIVEN);
+
+    fact->value = range_value(range);
+    fact->measured = true;
+    fact->uncertainty = range.uncertainty;
+    fact->span = size->measured.items[0].span;
+    fact->level = LEVEL_ENGINE;
+    fact->source = size->measured.items[0].using.text;
+    if (size->measured.count > 1)
+        fact->note = str_print(r->arena, "extremes of %zu readings, %s apart", size->measured.count,
+                               resolve_distance(r, range.high, range.low));
+    return fact;
+}
+
+static struct fact *ordered_fact(struct resolver *r, const struct size *size,
+                                 const struct outwork *work, const struct outwork_size *ordered)
+{
+    struct fact *fact = resolve_claim(r, &size->part->e,
+                                      str_print(r->arena, "%s.ordered", size->id), &ordered->want);
+
+    if (fact != NULL)
+        fact->note = str_print(r->arena, "as ordered from %s (%s), to be measured on return",
+                               work->supplier.text != NULL ? work->supplier.text : "outwork",
+                               work->e.member);
+    return fact;
+}
+
+/* Whether a part as measured is to go back as it is. */
+static bool goes_back(const struct part *part)
+{
+    return part->state == STATE_REUSE || part->state == STATE_STAYS;
+}
+
+static void report_outside(struct resolver *r, const struct size_values *values)
+{
+    const struct size *size = values->size;
+    struct part *part = size->part;
+    struct span span = size->measured.count > 0 ? size->measured.items[0].span : size->span;
+    struct diag *diag = resolve_fault(r, &part->e, DIAG_SIZE_OUTSIDE_CRITICAL, DIAG_SIZE_OUTSIDE,
+                                      span, "%s is %s", size->id, values->verdict_text);
+
+    resolve_label(r, diag, values->worn != NULL ? values->worn->span : values->want->span,
+                  "the limit");
+    resolve_hint(
+        r, diag,
+        "renew it, have it worked on (outwork), or give a wear limit (worn) if there is one");
+}
+
+/* The smallest of the sizes made that cleans up: the next above what a bore measures, below what a
+ * journal does. Which of the two it is, the steps themselves say. */
+static void step_due(struct resolver *r, struct size_values *values, struct range found)
+{
+    const struct size *size = values->size;
+    struct range want = range_of_fact(values->want);
+    const struct claim *best = NULL;
+
+    if (size->steps.count == 0 || !range_known(found) || !range_known(want) ||
+        values->verdict <= VERDICT_NEAR_NEW)
+        return;
+    struct qty first = size->steps.items[0].value.low;
+    bool over = qty_compare(first, want.low) > 0;
+    for (size_t i = 0; i < size->steps.count; i++) {
+        struct qty_value step = size->steps.items[i].value;
+        bool cleans =
+            over ? qty_compare(step.low, found.high) > 0 : qty_compare(step.high, found.low) < 0;
+        if (!cleans)
+            continue;
+        if (best == NULL || (over ? qty_compare(step.low, best->value.low) < 0
+                                  : qty_compare(step.high, best->value.high) > 0))
+            best = &size->steps.items[i];
+    }
+    if (best == NULL) {
+        spec_warn(r->context, &size->part->e, DIAG_NO_STEP_CLEANS, size->steps.items[0].span,
+                  "no %s of %s cleans up what measures %s", over ? "oversize" : "undersize",
+                  size->id, resolve_print_range(r, found));
+        return;
+    }
+    struct fact *fact =
+        resolve_claim(r, &size->part->e, str_print(r->arena, "%s.step", size->id), best);
+    if (fact == NULL)
+        return;
+    fact->origin = FACT_COMPUTED;
+    fact->formula = over ? "the smallest of the sizes made that is above all that was measured"
+                         : "the largest of the sizes made that is below all that was measured";
+    resolve_input(r, fact, values->found);
+}
+
+static void resolve_size(struct resolver *r, struct part *part, struct size *size)
+{
+    struct size_values *values = ARRAY_PUSH(r->arena, &r->build->sizes);
+    const struct outwork *work = NULL;
+    bool as_found = false;
+
+    *values = (struct size_values){.size = size};
+    if (part->bearing.present && size->implied)
+        values->want = bearing_size(r, size);
+    if (values->want == NULL && size->want.present)
+        values->want =
+            resolve_claim(r, &part->e, str_print(r->arena, "%s.want", size->id), &size->want);
+    else if (values->want == NULL && part->cut_from.present)
+        values->want = gasket_size(r, size);
+    values->worn =
+        resolve_claim(r, &part->e, str_print(r->arena, "%s.worn", size->id), &size->worn);
+
+    struct range found = resolve_readings(r, &part->e, &size->measured, NULL, &as_found);
+    const struct outwork_size *ordered = outwork_of(r, size, &work);
+    struct fact *measured = range_known(found) ? measured_fact(r, size, found) : NULL;
+    values->found = measured;
+    /* A plain value is a nominal: nothing can be judged by it. */
+    bool judged =
+        values->want == NULL || values->want->value.kind != QTY_ONE || values->worn != NULL;
+    if (judged && (measured != NULL || size->measured.count > 0 || size->want.present))
+        values->verdict = resolve_verdict(
+            r, found,
+            values->want != NULL && values->want->value.kind == QTY_ONE ? NULL : values->want,
+            values->worn, &values->verdict_text);
+    step_due(r, values, found);
+    if (values->verdict == VERDICT_OUTSIDE && ordered == NULL && goes_back(part))
+        report_outside(r, values);
+    if (ordered != NULL && !is_after_outwork(size))
+        values->found = ordered_fact(r, size, work, ordered);
+    else if (as_found && resolve_is_bought(part))
+        values->found = NULL; /* the old part's: the new one comes within its limits */
+}
+
+void resolve_sizes(struct resolver *r)
+{
+    for (size_t i = 0; i < r->spec->parts.count; i++) {
+        struct part *part = r->spec->parts.items[i];
+        for (size_t k = 0; k < part->sizes.count; k++)
+            resolve_size(r, part, part->sizes.items[k]);
+    }
+}

@@ -1,0 +1,238 @@
+/* resolve_wrench.c - the wrench that fits a torque, its setting in its own unit and division, and the
+ * pulls on the way to it. */
+#include "resolve_private.h"
+
+/* A wrench is not trusted under a fifth of its top (specs/OUTPUTS: tools and settings). */
+static const double least_share = 0.2;
+
+static const struct adapter *find_adapter(const struct resolver *r, const struct joint *joint)
+{
+    const struct text *name = &joint->adapter;
+
+    if (name->text == NULL)
+        return NULL;
+    for (size_t i = 0; i < r->spec->shop.adapters.count; i++)
+        if (str_equal(r->spec->shop.adapters.items[i].id, name->text))
+            return &r->spec->shop.adapters.items[i];
+
+    return NULL;
+}
+
+/* What the wrench must show, SI; NAN when its length is needed and not known. */
+static double shown(const struct wrench *wrench, const struct adapter *adapter, double torque_n_m)
+{
+    if (adapter == NULL)
+        return torque_n_m;
+    if (!resolve_said(&wrench->length) || !resolve_said(&adapter->offset))
+        return NAN;
+
+    double angle = resolve_said(&adapter->angle) ? adapter->angle.value.nominal.si : 0;
+    double length_m = wrench->length.value.nominal.si;
+    double offset_m = adapter->offset.value.nominal.si;
+    double reach_m = length_m + offset_m * cos(angle * acos(-1.0) / 180);
+    return reach_m > 0 ? calc_wrench_setting_n_m(torque_n_m, length_m, offset_m, angle) : NAN;
+}
+
+static bool fits(const struct wrench *wrench, double setting_n_m)
+{
+    struct qty_value range = wrench->range.value;
+
+    return setting_n_m >= range.low.si * (1 - 1e-9) && setting_n_m <= range.high.si * (1 + 1e-9) &&
+           setting_n_m >= least_share * range.high.si * (1 - 1e-9);
+}
+
+/* The finest that fits: the one with the lowest top. */
+static const struct wrench *choose(const struct resolver *r, const struct adapter *adapter,
+                                   double torque_n_m, bool *needs_length)
+{
+    const struct wrench *best = NULL;
+
+    for (size_t i = 0; i < r->spec->shop.wrenches.count; i++) {
+        const struct wrench *wrench = &r->spec->shop.wrenches.items[i];
+        if (!resolve_said(&wrench->range))
+            continue;
+        double setting = shown(wrench, adapter, torque_n_m);
+        if (isnan(setting)) {
+            *needs_length |= fits(wrench, torque_n_m);
+            continue;
+        }
+        if (fits(wrench, setting) &&
+            (best == NULL || wrench->range.value.high.si < best->range.value.high.si))
+            best = wrench;
+    }
+    return best;
+}
+
+static const struct qty_unit *unit_of(const struct wrench *wrench)
+{
+    const struct claim *claim =
+        resolve_said(&wrench->division) ? &wrench->division : &wrench->range;
+
+    return claim->value.high.unit;
+}
+
+/* To the wrench's division, in its own unit, and `more` divisions on. */
+static struct qty to_division(const struct wrench *wrench, double setting_n_m, int more)
+{
+    struct qty qty = range_qty_si(setting_n_m, QTY_TORQUE, unit_of(wrench));
+
+    if (!resolve_said(&wrench->division))
+        return qty;
+    double division = wrench->division.value.nominal.si;
+    return range_qty_si((floor(setting_n_m / division + 0.5) + more) * division, QTY_TORQUE,
+                        qty.unit);
+}
+
+static int division_places(const struct wrench *wrench)
+{
+    return resolve_said(&wrench->division) ? wrench->division.value.nominal.places
+                                           : qty_places(unit_of(wrench));
+}
+
+static char *print_setting(struct resolver *r, const struct wrench *wrench, struct qty qty)
+{
+    return qty_print(r->arena, qty, unit_of(wrench), division_places(wrench), QTY_NEAREST);
+}
+
+/* What goes on the fastener: a castellated nut starts from the low end, all else from the middle. */
+static struct qty aim(const struct joint_values *values, struct range target)
+{
+    if (!target.low_set)
+        return target.high;
+    if (!target.high_set || values->joint->lock.kind == LOCK_SPLIT_PIN)
+        return target.low;
+    return range_middle(target);
+}
+
+/* The division nearest the aim that lies inside the limits, where one does. */
+static struct qty settle(struct resolver *r, struct joint_values *values,
+                         const struct wrench *wrench, const struct adapter *adapter,
+                         struct range target)
+{
+    double aimed = shown(wrench, adapter, aim(values, target).si);
+    double low = target.low_set ? shown(wrench, adapter, target.low.si) : 0;
+    double high = target.high_set ? shown(wrench, adapter, target.high.si) : INFINITY;
+    struct qty setting = to_division(wrench, aimed, 0);
+
+    if (high - low < 1e-9 * high)
+        return setting; /* one figure: the nearest division is all that can be done */
+    static const int steps[] = {0, -1, 1};
+    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+        struct qty try = to_division(wrench, aimed, steps[i]);
+        if (try.si >= low * (1 - 1e-9) && try.si <= high * (1 + 1e-9))
+            return try;
+    }
+    struct diag *diag =
+        spec_warn(r->context, &values->joint->e, DIAG_WRENCH_ROUNDS_OUT, values->torque->span,
+                  "no division of %s lies inside %s: the nearest is %s", wrench->id,
+                  resolve_print_range(r, target), print_setting(r, wrench, setting));
+    resolve_label(r, diag, wrench->division.present ? wrench->division.span : wrench->span,
+                  "its division");
+    return setting;
+}
+
+static void print_pulls(struct resolver *r, struct joint_values *values,
+                        const struct wrench *wrench, const struct adapter *adapter)
+{
+    struct joint *joint = values->joint;
+    double whole = values->setting->value.nominal.si;
+
+    values->pulls = ARENA_ARRAY(r->arena, const char *, joint->pulls.count);
+    for (size_t i = 0; i < joint->pulls.count; i++) {
+        struct qty_value pull = joint->pulls.items[i].value;
+        double share = pull.nominal.dim == QTY_RATIO ? pull.nominal.si * whole
+                       : wrench != NULL              ? shown(wrench, adapter, pull.nominal.si)
+                                                     : pull.nominal.si;
+        values->pulls[i] =
+            wrench != NULL ? print_setting(r, wrench, to_division(wrench, share, 0))
+                           : resolve_print(r, range_qty_si(share, QTY_TORQUE,
+                                                           values->setting->value.nominal.unit));
+    }
+    values->pull_count = joint->pulls.count;
+}
+
+static void report_none(struct resolver *r, struct joint_values *values,
+                        const struct adapter *adapter, bool needs_length, struct qty aimed)
+{
+    struct joint *joint = values->joint;
+
+    if (needs_length) {
+        struct diag *diag = spec_warn(
+            r->context, &joint->e, DIAG_ADAPTER_NO_LENGTH, joint->adapter.span,
+            "with adapter %s the wrench must say its length, and none that fits does", adapter->id);
+        resolve_hint(r, diag,
+                     "say length: on the wrench, from the middle of the grip to the drive");
+        return;
+    }
+    struct diag *diag = spec_warn(r->context, &joint->e, DIAG_WRENCH_NONE, values->torque->span,
+                                  "no wrench of the shop fits %s%s", resolve_print(r, aimed),
+                                  adapter != NULL ? " with this adapter" : "");
+    resolve_hint(r, diag,
+                 "add a wrench under shop: wrenches, one whose top is at most five times that");
+}
+
+/* Both settings: the wrench's own unit, and the other system. */
+static void set(struct resolver *r, struct joint_values *values, const struct wrench *wrench,
+                const struct adapter *adapter, struct range target)
+{
+    struct joint *joint = values->joint;
+    struct qty setting =
+        wrench != NULL ? settle(r, values, wrench, adapter, target) : aim(values, target);
+    struct fact *fact =
+        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "setting"), FACT_COMPUTED);
+
+    fact->value = range_one(setting);
+    resolve_input(r, fact, values->target);
+    values->setting = fact;
+    if (wrench == NULL) {
+        fact->formula = "no wrench is named: the torque itself";
+        values->setting_text = qty_print_plain(r->arena, setting);
+    } else {
+        fact->formula = adapter != NULL
+                            ? "T L / (L + E cos a), to the wrench's division (TM 9 series)"
+                            : "to the wrench's division";
+        fact->note =
+            str_print(r->arena, "wrench %s, %s%s%s", wrench->id, wrench->range.value.text,
+                      adapter != NULL ? ", adapter " : "", adapter != NULL ? adapter->id : "");
+        values->setting_text = print_setting(r, wrench, setting);
+    }
+    const struct qty_unit *other = setting.unit != NULL ? qty_unit_other(setting.unit) : NULL;
+    if (other != NULL)
+        values->setting_other_text =
+            qty_print(r->arena, setting, other, qty_places(other), QTY_NEAREST);
+}
+
+void resolve_wrench(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    const struct adapter *adapter = find_adapter(r, joint);
+    bool needs_length = false;
+    struct range target;
+
+    if (values->torque == NULL || values->torque->value.kind == QTY_AT_MOST)
+        return; /* a ceiling beside a stretch is not pulled to */
+    values->drag = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "drag"), &joint->drag);
+    target = range_of_fact(values->torque);
+    values->target = values->torque;
+    if (values->drag != NULL) {
+        target = range_plus(target, range_of_fact(values->drag), 1);
+        values->target =
+            resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "target"), FACT_COMPUTED);
+        values->target->value = range_value(target);
+        values->target->formula = "torque and the drag of running the nut down (AC 43.13-1B)";
+        resolve_input(r, values->target, values->torque);
+        resolve_input(r, values->target, values->drag);
+    }
+    struct qty aimed = aim(values, target);
+    values->wrench = choose(r, adapter, aimed.si, &needs_length);
+    if (values->wrench == NULL && r->spec->shop.wrenches.count > 0)
+        report_none(r, values, adapter, needs_length, aimed);
+    set(r, values, values->wrench, adapter, target);
+    print_pulls(r, values, values->wrench, adapter);
+    if (joint->lock.kind == LOCK_SPLIT_PIN && target.high_set &&
+        qty_compare(target.low, target.high) < 0)
+        values->setting->note = str_print(
+            r->arena, "%s%slow end first, then only forward to the next slot, never beyond %s",
+            values->setting->note != NULL ? values->setting->note : "",
+            values->setting->note != NULL ? "; " : "", resolve_print(r, target.high));
+}
