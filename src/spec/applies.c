@@ -36,12 +36,20 @@ static struct ends ends_of(struct reader *reader, const char *text)
     return ends;
 }
 
-static void fault_range(struct reader *reader, const struct node *node, const char *example)
+static void fault_range(struct reader *reader, const struct node *node, bool dates)
 {
-    fault_hint(reader, fault(reader, DIAG_SPEC_APPLIES_RANGE, node->span,
-                             "applies: '%s' is no range of %s", node->text,
-                             str_equal(node->key, "built") ? "dates" : "serial numbers"),
-               "write it as %s", example);
+    struct diag *diag = fault(reader, DIAG_SPEC_APPLIES_RANGE, node->span,
+                              "applies: '%s' is no range of %s", node->text,
+                              dates ? "dates" : "serial numbers");
+    const char *hyphen = strchr(node->text, '-');
+
+    if (hyphen && hyphen != node->text && hyphen[1] && !dates && !strstr(node->text, ".."))
+        fault_fix(reader, diag, node->span,
+                  str_print(reader->arena, "%.*s..%s", (int)(hyphen - node->text), node->text,
+                            hyphen + 1));
+    fault_hint(reader, diag, "write it as %s",
+               dates ? "..1933, 1934-03.., 1931..1933 or 1934"
+                     : "..2199, 2200.., 100..199 or 2207");
 }
 
 /* A serial number is letters and a whole number, "A2207": only those with the same letters are in
@@ -79,16 +87,16 @@ static enum truth serial_within(struct reader *reader, const struct node *node, 
     if (ends.good && ends.low && ends.high)
         ends.good = serial_of(ends.low).number <= serial_of(ends.high).number;
     if (!ends.good) {
-        fault_range(reader, node, "..2199, 2200.., 100..199 or 2207");
+        fault_range(reader, node, false);
         return FALSE_HERE;
     }
     if (!own->text || own->unknown) {
-        *lacks = "engine: serial:";
+        *lacks = "the serial number (engine: serial)";
         return UNDECIDED;
     }
     mine = serial_of(own->text);
     if (!mine.good) {
-        *lacks = "a serial number that ends in a whole number";
+        *lacks = "a serial number that ends in a whole number (engine: serial)";
         return UNDECIDED;
     }
     for (size_t i = 0; i < 2; i++) {
@@ -123,11 +131,11 @@ static enum truth built_within(struct reader *reader, const struct node *node, c
     if ((ends.low && !qty_read_date(ends.low, &low)) ||
         (ends.high && !qty_read_date(ends.high, &high)) || !ends.good ||
         (ends.low && ends.high && day_of(low, false) > day_of(high, true))) {
-        fault_range(reader, node, "..1933, 1934-03.., 1931..1933 or 1934");
+        fault_range(reader, node, true);
         return FALSE_HERE;
     }
     if (!own->present || own->unknown) {
-        *lacks = "engine: built:";
+        *lacks = "the date (engine: built)";
         return UNDECIDED;
     }
     from = ends.low ? day_of(low, false) : 0;
@@ -138,7 +146,7 @@ static enum truth built_within(struct reader *reader, const struct node *node, c
         return TRUE_HERE;
     if (last < from || first > to)
         return FALSE_HERE;
-    *lacks = "engine: built: to the month or the day";
+    *lacks = "the date to the month or the day (engine: built)";
     return UNDECIDED;
 }
 
@@ -147,7 +155,7 @@ static enum truth variant_is(struct reader *reader, const struct node *node, con
     const struct text *own = &reader->spec->engine.variant;
 
     if (!own->text || str_equal(own->text, "unknown")) {
-        *lacks = "engine: variant:";
+        *lacks = "the variant (engine: variant)";
         return UNDECIDED;
     }
     return str_equal(own->text, node->text) ? TRUE_HERE : FALSE_HERE;
@@ -166,7 +174,7 @@ static enum truth any_holds(struct reader *reader, judge holds, const struct nod
 
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
         enum truth one;
-        if (child->kind != NODE_SCALAR || tree_is_null(child)) {
+        if (child->kind != NODE_SCALAR) {
             fault(reader, DIAG_SPEC_WRONG_KIND, child->span, "applies: %s takes one value or a list",
                   node->key);
             continue;
@@ -218,12 +226,15 @@ enum truth applies_holds(struct reader *reader, const struct node *applies, cons
 static void fault_open(struct reader *reader, struct group *group, const struct node *applies,
                        const char *lacks)
 {
-    struct diag *diag = fault(reader, DIAG_SPEC_APPLIES_OPEN, group->span,
-                              "%s: which form is for this engine cannot be decided", group->id);
+    struct diag *diag;
 
-    fault_label(reader, diag, applies->key_span, "this needs %s", lacks);
-    fault_hint(reader, diag, "%s would settle it", lacks);
     group->broken = true;
+    if (reader->engine_faulty)
+        return;
+    diag = fault(reader, DIAG_SPEC_APPLIES_OPEN, group->span,
+                 "%s: which form is for this engine cannot be decided", group->id);
+    fault_label(reader, diag, applies->key_span, "what is asked");
+    fault_hint(reader, diag, "%s would settle it", lacks);
 }
 
 static const struct node *choose_single(struct reader *reader, const struct node *form,
@@ -273,6 +284,7 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
             struct diag *diag = fault(reader, DIAG_SPEC_APPLIES_SEVERAL, applies->span,
                                       "%s: more than one form is for this engine", group->id);
             fault_label(reader, diag, tree_child(chosen, "applies")->span, "so is this one");
+            fault_hint(reader, diag, "narrow one of the two");
             group->broken = true;
             return NULL;
         }

@@ -32,7 +32,7 @@ static void read_from(struct reader *reader, const struct node *node, struct sai
     said->page = node->text + length + strspn(node->text + length, " ,;:\t\n");
     if (said->page[0] == '\0')
         said->page = NULL;
-    if (said->from)
+    if (said->from || reader->lists_faulty)
         return;
     word = str_slice(reader->arena, node->text, length);
     span = tree_text_span(node, 0, length);
@@ -113,11 +113,6 @@ static bool read_said(struct reader *reader, const struct field *field, const st
         if (!field_find(&claim_fields, child->key) ||
             (str_equal(child->key, "table") && field->names != NAMES_TORQUE_TABLE))
             unknown_claim_key(reader, field, node, child);
-        if (tree_is_null(child)) {
-            fault(reader, DIAG_SPEC_NULL, child->span, "%s: null takes nothing out here",
-                  child->key);
-            return false;
-        }
     }
     from = tree_child(node, "from");
     chosen = tree_child(node, "chosen");
@@ -204,9 +199,12 @@ static size_t used_of(struct reader *reader, const struct field *field, const st
         if (!items[i].chosen)
             continue;
         if (chosen < saids->count) {
-            diag = fault(reader, DIAG_SPEC_CHOSEN_TWICE, items[i].node->span,
+            diag = fault(reader, DIAG_SPEC_CHOSEN_TWICE,
+                         tree_child(items[i].node, "chosen")->key_span,
                          "%s: more than one value is chosen", field->key);
-            fault_label(reader, diag, items[chosen].node->span, "chosen here");
+            fault_label(reader, diag, tree_child(items[chosen].node, "chosen")->key_span,
+                        "chosen here");
+            fault_hint(reader, diag, "leave chosen: true in one of them");
             return saids->count;
         }
         chosen = i;
@@ -257,7 +255,7 @@ struct saids claim_choose(struct reader *reader, const struct field *field,
     }
     for (const struct node *child = node->child; child; child = child->next) {
         if (child->kind != NODE_MAP || !tree_child(child, "is")) {
-            if (child->kind == NODE_SCALAR && !tree_is_null(child) && child != node->child &&
+            if (child->kind == NODE_SCALAR && child != node->child &&
                 node->child->kind == NODE_MAP)
                 fault_hint(reader, fault(reader, DIAG_SPEC_MIXED_LIST, child->span,
                                          "%s: values with and without a source in one list",
@@ -363,10 +361,11 @@ static bool claim_from(struct reader *reader, const struct field *field, const s
         read_map(reader, &holds_for_fields, holds, &out->holds_for);
     if (table && field->names == NAMES_TORQUE_TABLE) {
         struct field named = {.key = "table"};
-        out->present = read_text(reader, &named, table, &out->table);
         if (table != said->is)
             fault(reader, DIAG_SPEC_FORM, table->key_span,
                   "a torque is a value or names its table, not both");
+        else
+            out->present = read_text(reader, &named, table, &out->table);
         return out->present;
     }
     out->present = read_quantity(reader, field, said->is, said->believe, &out->value);
@@ -411,14 +410,11 @@ static void read_one(struct reader *reader, const struct field *field, const str
     struct reading reading = {0};
     const struct node *is = node->kind == NODE_MAP ? tree_child(node, "is") : node;
 
-    if (tree_is_null(node)) {
-        fault(reader, DIAG_SPEC_NULL, node->span, "%s: null takes nothing out here", field->key);
-        return;
-    }
     if (!is) {
         if (node->kind == NODE_MAP && node->child && field_find(&reading_fields, node->child->key))
-            fault(reader, DIAG_SPEC_MISSING_KEY, node->child->key_span,
-                  "a reading needs the key 'is'");
+            fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, node->child->key_span,
+                                     "a reading needs the key 'is'"),
+                       "is: what was read");
         else
             fault_kind(reader, field, node, "a reading, or {is, using}");
         return;

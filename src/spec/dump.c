@@ -326,7 +326,7 @@ static void dump_field(struct json *json, const struct field *field, const void 
         dump_text(json, &((const struct flag *)at)->written);
         break;
     case FIELD_NUMBER:
-        if (((const struct number *)at)->written.from || ((const struct number *)at)->written.losers)
+        if (((const struct number *)at)->written.from || ((const struct number *)at)->written.loser_count)
             dump_text(json, &((const struct number *)at)->written);
         else
             json_int(json, ((const struct number *)at)->value);

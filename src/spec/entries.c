@@ -103,18 +103,9 @@ static void make_group(struct reader *reader, enum entry_kind kind, const struct
     group->order = reader->spec->groups.count;
     *ARRAY_PUSH(reader->arena, &reader->spec->groups) = group;
     check_id(reader, node);
-    if (tree_is_null(node)) {
-        fault_hint(reader, fault(reader, DIAG_SPEC_NULL, node->span, "%s: null takes nothing out here",
-                                 node->key),
-                   "take the entry out");
-        group->broken = true;
-        return;
-    }
     group->node = applies_choose(reader, node, group);
     if (group->node && group->node->kind != NODE_MAP) {
-        fault(reader, DIAG_SPEC_WRONG_KIND, group->node->span,
-              "%s takes the keys of %s, found %s", group->id, sections[kind].fields->title,
-              group->node->kind == NODE_LIST ? "a list" : "one value");
+        fault_keys(reader, sections[kind].fields, group->id, group->node);
         group->broken = true;
         group->node = NULL;
     }
@@ -149,6 +140,8 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
         return;
     other = spec_group(spec, each->text);
     group->broken = true;
+    if (reader->engine_faulty && other == group)
+        return;
     if (other && other->node && tree_child(other->node, "each")) {
         if (visits[other->order] == BEING_SEEN) {
             diag = fault(reader, DIAG_SPEC_EACH_LOOP, each->span,
@@ -167,9 +160,12 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
     if (other && !other->node) {
         diag = fault(reader, DIAG_SPEC_ABSENT, each->span,
                      "each: %s is not for this engine", other->id);
+        fault_hint(reader, diag, "name the places under `engine: places`, or list them");
         fault_label(reader, diag, other->span, "it has `applies`");
         return;
     }
+    if (reader->engine_faulty)
+        return;
     diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, "each: there are no places called '%s'",
                  each->text);
     names = ARENA_ARRAY(reader->arena, const char *, spec->engine.places.count + spec->groups.count);
@@ -190,10 +186,7 @@ static void resolve_each(struct reader *reader, struct group *group, unsigned ch
     if (visits[group->order] != NOT_SEEN)
         return;
     visits[group->order] = BEING_SEEN;
-    if (each && tree_is_null(each)) {
-        fault(reader, DIAG_SPEC_NULL, each->span, "each: null takes nothing out here");
-        group->broken = true;
-    } else if (each && each->kind == NODE_SCALAR) {
+    if (each && each->kind == NODE_SCALAR) {
         each_by_name(reader, group, each, visits);
     } else if (each && each->kind == NODE_LIST) {
         group->each = places_inline(reader, each);
@@ -251,11 +244,12 @@ void entries_make(struct reader *reader, const struct node *root)
     for (const struct node *section = root->child; section; section = section->next) {
         enum entry_kind kind = kind_of_section(section->key);
 
-        if (kind == ENTRY_KIND_COUNT || tree_is_null(section))
-            continue; /* null: reported when the root is read */
+        if (kind == ENTRY_KIND_COUNT)
+            continue;
         if (section->kind != NODE_MAP) {
-            fault(reader, DIAG_SPEC_WRONG_KIND, section->span, "%s takes ids, each with its keys",
-                  section->key);
+            fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_KIND, section->span,
+                                     "%s takes ids, each with its keys", section->key),
+                       "write {ID: {...}}");
             continue;
         }
         for (const struct node *node = section->child; node; node = node->next)

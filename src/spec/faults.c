@@ -102,8 +102,32 @@ void fault_kind(struct reader *reader, const struct field *field, const struct n
 {
     if (fault_places(reader, node))
         return;
-    fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes %s, found %s", field->key, expected,
-          shape_of(node));
+    fault_hint(reader,
+               fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes %s, found %s", field->key,
+                     expected, shape_of(node)),
+               node->kind == NODE_LIST ? "keep one of them, without [ ]" : "write it without { }");
+}
+
+void fault_keys(struct reader *reader, const struct fields *fields, const char *key,
+                const struct node *node)
+{
+    enum { MOST_SHOWN = 3 };
+    struct str_buf keys = {.arena = reader->arena};
+    const struct field *field;
+    size_t shown = 0;
+
+    if (fault_places(reader, node))
+        return;
+    /* What is needed, else what comes first. */
+    for (int needed = 1; needed >= 0 && shown == 0; needed--)
+        for (size_t i = 0; i < fields->count && shown < MOST_SHOWN; i++) {
+            field = &fields->items[i];
+            if (!needed || field->flags & NEEDED)
+                str_add_print(&keys, "%s%s: ...", shown++ ? ", " : "", field->key);
+        }
+    fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes a mapping, found %s",
+                             key, shape_of(node)),
+               "write {%s}", keys.bytes);
 }
 
 static bool listed(const char *const *words, size_t count, const char *word)
@@ -117,7 +141,7 @@ static bool listed(const char *const *words, size_t count, const char *word)
 void fault_nearest(struct reader *reader, struct diag *diag, struct span span, const char *wrong,
                    const char *const *words, size_t count)
 {
-    enum { MOST_LISTED = 12 };
+    enum { MOST_LISTED = 16 };
     const char *near = str_nearest(wrong, words, count);
     struct str_buf text = {.arena = reader->arena};
     const char *seen[MOST_LISTED];
@@ -127,12 +151,16 @@ void fault_nearest(struct reader *reader, struct diag *diag, struct span span, c
         fault_fix(reader, diag, span, near);
         return;
     }
-    for (size_t i = 0; i < count && shown < MOST_LISTED; i++) {
+    for (size_t i = 0; i < count; i++) {
         if (listed(seen, shown, words[i]))
             continue;
+        if (shown == MOST_LISTED) {
+            str_add(&text, ", and others");
+            break;
+        }
         str_add_print(&text, "%s%s", shown ? ", " : "", words[i]);
         seen[shown++] = words[i];
     }
     if (shown > 0)
-        fault_hint(reader, diag, "one of: %s%s", text.bytes, shown < MOST_LISTED ? "" : ", ...");
+        fault_hint(reader, diag, "one of: %s", text.bytes);
 }

@@ -48,8 +48,9 @@ static void finish_lock(struct reader *reader, void *item, const struct node *no
         if (str_equal(locks[i], lock->kind_text.text))
             lock->kind = (enum lock_kind)(LOCK_SPLIT_PIN + i);
     if (lock->reason.text && lock->kind_text.text)
-        fault(reader, DIAG_SPEC_FORM, lock->reason.span,
-              "a lock has a kind, or `none` with the reason, not both");
+        fault_label(reader, fault(reader, DIAG_SPEC_FORM, lock->kind_text.span,
+                                  "a lock has a kind, or `none` with the reason, not both"),
+                    lock->reason.span, "the reason why there is none");
     else if (lock->reason.text)
         lock->kind = LOCK_NONE;
     else if (!lock->kind_text.text && node->kind == NODE_MAP && !tree_child(node, "kind") &&
@@ -77,8 +78,9 @@ static void finish_again(struct reader *reader, void *item, const struct node *n
     struct again *again = item;
 
     if (again->wait.present && again->run.text)
-        fault(reader, DIAG_SPEC_FORM, again->run.span,
-              "tightened again after a wait or after a run, not both in one");
+        fault_hint(reader, fault(reader, DIAG_SPEC_FORM, again->run.span,
+                                 "tightened again after a wait or after a run, not both in one"),
+                   "make two of it: again: [{wait: ...}, {run: ...}]");
     else if (!tree_child(node, "wait") && !tree_child(node, "run"))
         fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, again->span,
                                  "it is not said when it is tightened again"),

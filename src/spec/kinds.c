@@ -19,7 +19,7 @@ static const struct places *size_places(struct reader *reader, const struct node
         other = places ? NULL : spec_group(reader->spec, each->text);
         if (other)
             places = other->each;
-        if (!places)
+        if (!places && !reader->engine_faulty && !(other && other->broken))
             fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span,
                                      "each: there are no places called '%s'", each->text),
                        "cylinder, a name under `engine: places`, or a list");
@@ -60,11 +60,6 @@ void read_sizes(struct reader *reader, const struct node *node, struct part *par
         const struct places *each;
         bool good;
 
-        if (tree_is_null(child)) {
-            fault(reader, DIAG_SPEC_NULL, child->span, "%s: null takes nothing out here",
-                  child->key);
-            continue;
-        }
         check_id(reader, child);
         reader->owner = child->key_span;
         each = size_places(reader, child, &good);
@@ -87,7 +82,7 @@ void read_fitted(struct reader *reader, const struct node *node, struct fitted *
     out->present = true;
     out->span = node->span;
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
-        if (tree_is_null(child) || child->kind != NODE_SCALAR)
+        if (child->kind != NODE_SCALAR)
             fault_kind(reader, &name, child, "names of pieces, or sizes, one or a list");
         else if (looks_like_quantity(child) && !id_is_good(child->text))
             read_claim(reader, &size, child, ARRAY_PUSH(reader->arena, &out->sizes));

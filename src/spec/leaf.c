@@ -87,10 +87,7 @@ void read_texts(struct reader *reader, const struct field *field, const struct n
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
         struct text text = {0};
 
-        if (tree_is_null(child))
-            fault(reader, DIAG_SPEC_NULL, child->span, "%s: null takes nothing out here",
-                  field->key);
-        else if (child->kind != NODE_SCALAR)
+        if (child->kind != NODE_SCALAR)
             fault_kind(reader, field, child, "words, one or a list");
         else if (read_text(reader, field, child, &text))
             *ARRAY_PUSH(reader->arena, out) = text;
@@ -100,9 +97,13 @@ void read_texts(struct reader *reader, const struct field *field, const struct n
 static bool number_of(struct reader *reader, const struct field *field, struct span span,
                       const char *text, int64_t *value)
 {
+    size_t digits = strspn(text, "0123456789");
+
     if (!str_to_int(text, value)) {
-        fault(reader, DIAG_SPEC_NUMBER, span, "%s takes a whole number, found '%s'", field->key,
-              text);
+        struct diag *diag = fault(reader, DIAG_SPEC_NUMBER, span,
+                                  "%s takes a whole number, found '%s'", field->key, text);
+        if (digits > 0 && text[digits] == ' ')
+            fault_fix(reader, diag, span, str_slice(reader->arena, text, digits));
         return false;
     }
     if (*value < field->least || (field->most && *value > field->most)) {
@@ -193,6 +194,8 @@ static void crank_cylinder(struct reader *reader, struct text *text, struct qty_
     const struct places *cylinders = places_named(reader->spec, "cylinder");
     struct diag *diag;
 
+    if (reader->engine_faulty)
+        return;
     if (crank->cylinder) {
         if (!cylinders || places_index(cylinders, crank->cylinder) < cylinders->count)
             return;

@@ -74,9 +74,11 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
     near = str_nearest(id, ids, count);
     if (near)
         fault_fix(reader, diag, span, near);
+    else if (targets == TO_ANY)
+        fault_hint(reader, diag, "correct the id, or add the entry");
     else
-        fault_hint(reader, diag, "name it under `%s`, or correct the id",
-                   targets == TO_ANY ? "steps" : sections[__builtin_ctz(targets)].key);
+        fault_hint(reader, diag, "correct the id, or name it under `%s`",
+                   sections[__builtin_ctz(targets)].key);
 }
 
 /* The group that the id names, or NULL after an error or in silence where one was told. */
@@ -95,6 +97,10 @@ static struct group *group_of(struct reader *reader, struct span span, const cha
     diag = fault(reader, DIAG_SPEC_WRONG_TARGET, span, "'%s' is %s, expected %s", id,
                  kinds_in_words(reader, 1u << group->kind), kinds_in_words(reader, targets));
     fault_label(reader, diag, group->span, "defined here");
+    if (group->kind == ENTRY_JOINT && targets == TO(PART))
+        fault_hint(reader, diag, "name what it holds, or what its thread is cut in");
+    else
+        fault_hint(reader, diag, "name %s", kinds_in_words(reader, targets));
     return NULL;
 }
 

@@ -65,6 +65,7 @@ static void fault_loop(struct reader *reader, struct part *start)
     str_add(&chain, start->e.member);
     diag = fault(reader, DIAG_SPEC_HOST_LOOP, last->in.span, "parts sit in each other in a ring: %s",
                  chain.bytes);
+    fault_hint(reader, diag, "one of them sits in something else");
     for (at = last->host; at != last; at = at->host)
         fault_label(reader, diag, at->in.span, "%s sits in %s", at->e.member, at->host->e.member);
 }

@@ -33,12 +33,14 @@ static bool knows(const struct known *known, const char *name)
     return false;
 }
 
-static void fault_name(struct reader *reader, enum diag_code code, const struct field *field,
-                       const struct text *text, const char *what, const char *const *near,
-                       size_t count, const char *hint)
+static void fault_name(struct reader *reader, enum diag_code code, const struct text *text,
+                       const char *what, const char *const *near, size_t count, const char *hint)
 {
-    struct diag *diag = fault(reader, code, text->span, "%s: there is no %s '%s'", field->key, what,
-                              text->text);
+    struct diag *diag;
+
+    if (reader->lists_faulty)
+        return;
+    diag = fault(reader, code, text->span, "there is no %s '%s'", what, text->text);
 
     fault_nearest(reader, diag, text->span, text->text, near, count);
     if (hint)
@@ -89,12 +91,12 @@ static void link_own(struct reader *reader, const struct field *field, struct te
         return;
     }
     if (!knows(&known, text->text))
-        fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, field, text, what, known.names, known.count,
+        fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, text, what, known.names, known.count,
                    *where ? where : NULL);
 }
 
 /* A tool that the shop does not list may still be there: it only looks like a slip. */
-static void link_tool(struct reader *reader, const struct field *field, struct text *text)
+static void link_tool(struct reader *reader, const struct text *text)
 {
     struct known known = {.count = 0};
     struct diag *diag;
@@ -104,7 +106,7 @@ static void link_tool(struct reader *reader, const struct field *field, struct t
     if (known.count == 0 || knows(&known, text->text) || !reader->entry)
         return;
     diag = spec_warn(reader->context, reader->entry, DIAG_SPEC_UNKNOWN_TOOL, text->span,
-                     "%s: the shop lists no tool '%s'", field->key, text->text);
+                     "the shop lists no tool '%s'", text->text);
     if (!diag)
         return;
     near = str_nearest(text->text, known.names, known.count);
@@ -136,11 +138,11 @@ static void link_material(struct reader *reader, const struct field *field, stru
         known.count = 0;
     for (size_t i = 0; i < near.count; i++)
         know(&known, near.names[i]);
-    fault_name(reader, DIAG_SPEC_UNKNOWN_MATERIAL, field, text, "material", known.names, known.count,
+    fault_name(reader, DIAG_SPEC_UNKNOWN_MATERIAL, text, "material", known.names, known.count,
                "`gudgeon table material` lists them; one of your own goes under `materials`");
 }
 
-static void link_thread(struct reader *reader, const struct field *field, struct text *text)
+static void link_thread(struct reader *reader, const struct text *text)
 {
     struct table_thread_found found =
         table_thread_find(reader->arena, reader->tables, text->text);
@@ -157,20 +159,20 @@ static void link_thread(struct reader *reader, const struct field *field, struct
         return;
     case TABLE_AMBIGUOUS:
         diag = fault(reader, DIAG_SPEC_AMBIGUOUS_THREAD, text->span,
-                     "%s: '%s' names more than one thread", field->key, text->text);
+                     "'%s' names more than one thread", text->text);
         fault_hint(reader, diag, "write one of: %s", list.bytes);
         return;
     case TABLE_CONTRADICTION:
         diag = fault(reader, DIAG_SPEC_THREAD_PITCH, text->span,
-                     "%s: size and pitch of '%s' do not go together", field->key, text->text);
+                     "size and pitch of '%s' do not go together", text->text);
         if (found.near.count == 1)
             fault_fix(reader, diag, text->span, names[0]);
         else if (found.near.count)
             fault_hint(reader, diag, "this size has: %s", list.bytes);
         return;
     case TABLE_UNKNOWN:
-        diag = fault(reader, DIAG_SPEC_UNKNOWN_THREAD, text->span, "%s: there is no thread '%s'",
-                     field->key, text->text);
+        diag = fault(reader, DIAG_SPEC_UNKNOWN_THREAD, text->span, "there is no thread '%s'",
+                     text->text);
         if (found.near.count)
             fault_hint(reader, diag, "nearest: %s", list.bytes);
         else
@@ -180,22 +182,22 @@ static void link_thread(struct reader *reader, const struct field *field, struct
     }
 }
 
-static void link_grade(struct reader *reader, const struct field *field, struct text *text)
+static void link_grade(struct reader *reader, const struct text *text)
 {
     struct table_grade_found found = table_grade_find(reader->tables, text->text, 0);
 
     if (found.status == TABLE_AMBIGUOUS) {
         struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_GRADE, text->span,
-                                  "%s: '%s' names more than one grade", field->key, text->text);
+                                  "'%s' names more than one grade", text->text);
         fault_nearest(reader, diag, text->span, "", found.near.names, found.near.count);
     } else if (found.status != TABLE_FOUND) {
-        fault_name(reader, DIAG_SPEC_UNKNOWN_GRADE, field, text, "grade", found.near.names,
+        fault_name(reader, DIAG_SPEC_UNKNOWN_GRADE, text, "grade", found.near.names,
                    found.near.count, "`gudgeon table grade` lists them; or write unknown");
     }
 }
 
 /* A designation that no table has will do where the three sizes stand beside it. */
-static void link_bearing(struct reader *reader, const struct field *field, struct text *text)
+static void link_bearing(struct reader *reader, const struct text *text)
 {
     struct table_bearing_found found = table_bearing_find(reader->tables, text->text);
     const struct part *part = reader->entry ? spec_part(reader->entry) : NULL;
@@ -204,11 +206,11 @@ static void link_bearing(struct reader *reader, const struct field *field, struc
         (part && part->bearing.bore.present && part->bearing.outside.present &&
          part->bearing.width.present))
         return;
-    fault_name(reader, DIAG_SPEC_UNKNOWN_BEARING, field, text, "bearing", found.near.names,
+    fault_name(reader, DIAG_SPEC_UNKNOWN_BEARING, text, "bearing", found.near.names,
                found.near.count, "give its sizes: bore:, outside:, width:");
 }
 
-static void link_rule(struct reader *reader, const struct field *field, struct text *text)
+static void link_rule(struct reader *reader, const struct text *text)
 {
     struct known known = {.count = 0};
     const struct table_rule *rule;
@@ -217,12 +219,12 @@ static void link_rule(struct reader *reader, const struct field *field, struct t
         if (!knows(&known, rule->id))
             know(&known, rule->id);
     if (!knows(&known, text->text))
-        fault_name(reader, DIAG_SPEC_UNKNOWN_RULE, field, text, "rule", known.names, known.count,
+        fault_name(reader, DIAG_SPEC_UNKNOWN_RULE, text, "rule", known.names, known.count,
                    "`gudgeon table rule` lists them");
 }
 
 /* "M6", "H7/k6", or a class of ANSI B4.1 such as "RC3". */
-static void link_class(struct reader *reader, const struct field *field, struct text *text)
+static void link_class(struct reader *reader, const struct text *text)
 {
     const char *stroke = strchr(text->text, '/');
     const struct table_b41 *row;
@@ -235,24 +237,22 @@ static void link_class(struct reader *reader, const struct field *field, struct 
     if (stroke && table_is_class(str_slice(reader->arena, text->text, (size_t)(stroke - text->text))) &&
         table_is_class(stroke + 1))
         return;
-    fault_hint(reader, fault(reader, DIAG_SPEC_BAD_WORD, text->span, "%s: '%s' is no class of fit",
-                             field->key, text->text),
+    fault_hint(reader, fault(reader, DIAG_SPEC_BAD_WORD, text->span, "'%s' is no class of fit",
+                             text->text),
                "a class of ISO 286 such as M6 or H7/k6, or one of ANSI B4.1 such as RC3");
 }
 
 /* The user's torque tables, by the id of their head. */
-static void link_table_id(struct reader *reader, const struct field *field, struct text *text)
+static void link_table_id(struct reader *reader, const struct text *text)
 {
     struct known known = {.count = 0};
     const struct table_torque *row;
 
-    (void)field;
     for (size_t i = 0; (row = table_row_at(reader->tables, "torque", i)); i++)
         if (!knows(&known, row->row.table->id))
             know(&known, row->row.table->id);
     if (!knows(&known, text->text)) {
-        struct field named = {.key = "table"};
-        fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, &named, text, "table of torques", known.names,
+        fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, text, "table of torques", known.names,
                    known.count, "name the file under `use`");
     }
 }
@@ -263,11 +263,11 @@ static void link_word(struct reader *reader, const struct field *field, struct t
     const char *kind = word_kind(field->names);
 
     if (!table_word_find(reader->tables, kind, text->text, &near))
-        fault_name(reader, DIAG_SPEC_UNKNOWN_WORD, field, text, kind, near.names, near.count, NULL);
+        fault_name(reader, DIAG_SPEC_UNKNOWN_WORD, text, kind, near.names, near.count, NULL);
 }
 
 /* A sheet that no table has will do where both thicknesses stand beside it. */
-static void link_sheet(struct reader *reader, const struct field *field, struct text *text)
+static void link_sheet(struct reader *reader, const struct text *text)
 {
     struct table_near near = {.count = 0};
     const struct part *part = reader->entry ? spec_part(reader->entry) : NULL;
@@ -275,7 +275,7 @@ static void link_sheet(struct reader *reader, const struct field *field, struct 
     if (part && part->cut_from.free.present && part->cut_from.crushed.present)
         return;
     if (!table_sheet_find(reader->tables, text->text, &near))
-        fault_name(reader, DIAG_SPEC_UNKNOWN_SHEET, field, text, "sheet", near.names, near.count,
+        fault_name(reader, DIAG_SPEC_UNKNOWN_SHEET, text, "sheet", near.names, near.count,
                    "give free: and crushed:, or one that `gudgeon table sheet` lists");
 }
 
@@ -285,17 +285,17 @@ void link_name(struct reader *reader, const struct field *field, struct text *te
         return;
     switch (field->names) {
     case NAMES_TOOL:
-        link_tool(reader, field, text);
+        link_tool(reader, text);
         break;
     case NAMES_MATERIAL:
     case NAMES_ROW_MATERIAL:
         link_material(reader, field, text);
         break;
     case NAMES_SHEET:
-        link_sheet(reader, field, text);
+        link_sheet(reader, text);
         break;
     case NAMES_RULE:
-        link_rule(reader, field, text);
+        link_rule(reader, text);
         break;
     case NAMES_LUBRICANT:
     case NAMES_PLATING:
@@ -303,19 +303,19 @@ void link_name(struct reader *reader, const struct field *field, struct text *te
         link_word(reader, field, text);
         break;
     case NAMES_GRADE:
-        link_grade(reader, field, text);
+        link_grade(reader, text);
         break;
     case NAMES_THREAD:
-        link_thread(reader, field, text);
+        link_thread(reader, text);
         break;
     case NAMES_BEARING:
-        link_bearing(reader, field, text);
+        link_bearing(reader, text);
         break;
     case NAMES_CLASS:
-        link_class(reader, field, text);
+        link_class(reader, text);
         break;
     case NAMES_TORQUE_TABLE:
-        link_table_id(reader, field, text);
+        link_table_id(reader, text);
         break;
     default:
         link_own(reader, field, text);

@@ -15,8 +15,10 @@ static bool place_is_good(struct reader *reader, const struct node *node)
 
     for (size_t i = 0; i < sizeof taken / sizeof *taken; i++)
         if (str_equal(node->text, taken[i])) {
-            fault(reader, DIAG_SPEC_PLACE_NAME, node->span,
-                  "a place cannot be called '%s': that is a key of the language", node->text);
+            fault_hint(reader, fault(reader, DIAG_SPEC_PLACE_NAME, node->span,
+                                     "a place cannot be called '%s': that is a key of the language",
+                                     node->text),
+                       "another word, such as %s-side", node->text);
             return false;
         }
     if (id_is_good(node->text))
@@ -61,8 +63,9 @@ static struct places *places_of(struct reader *reader, const struct node *list, 
         if (!place_is_good(reader, child))
             return NULL;
         if (places_index(places, child->text) < places->count) {
-            fault(reader, DIAG_SPEC_PLACE_NAME, child->span, "the place '%s' stands twice",
-                  child->text);
+            fault_hint(reader, fault(reader, DIAG_SPEC_PLACE_NAME, child->span,
+                                     "the place '%s' stands twice", child->text),
+                       "take one of the two out");
             return NULL;
         }
         places->items[places->count++] = child->text;

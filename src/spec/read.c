@@ -91,10 +91,15 @@ static void read_children(struct reader *reader, const struct fields *fields,
     for (size_t i = 0; (field = field_at(fields, i)); i++) {
         assert(i < MOST_FIELDS);
         if (values[i]) {
+            size_t errors = reader->context->diags.errors;
             if (field->kind == FIELD_MAP || field->kind == FIELD_LIST)
                 reader->owner = values[i]->key_span;
             read_field(reader, field, values[i], out);
             reader->owner = owner;
+            if (field->flags & FOUNDATION && reader->context->diags.errors > errors) {
+                reader->engine_faulty |= str_equal(field->key, "engine");
+                reader->lists_faulty |= values[i]->kind != NODE_MAP;
+            }
         } else if (field->flags & NEEDED) {
             fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, owner, "%s needs the key '%s'",
                                      fields->title, field->key),
@@ -108,12 +113,14 @@ void read_map(struct reader *reader, const struct fields *fields, const struct n
 {
     set_place(fields, out, node);
     if (fields->whole || (node->kind == NODE_SCALAR && fields->bare)) {
-        read_field(reader, field_find(fields, fields->bare), node, out);
+        /* A fault in the bare value is told under the key that was written. */
+        struct field bare = *field_find(fields, fields->bare);
+        bare.key = node->key ? node->key : bare.key;
+        read_field(reader, &bare, node, out);
     } else if (node->kind == NODE_MAP) {
         read_children(reader, fields, node, out);
     } else {
-        struct field named = {.key = fields->title};
-        fault_kind(reader, &named, node, "a mapping");
+        fault_keys(reader, fields, node->key ? node->key : fields->title, node);
         return;
     }
     if (fields->finish)
@@ -129,7 +136,9 @@ static void read_table(struct reader *reader, const struct field *field, const s
     struct list list = {0};
 
     if (node->kind != NODE_MAP) {
-        fault_kind(reader, field, node, "a mapping");
+        fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_KIND, node->span,
+                                 "%s takes ids, each with its value", field->key),
+                   "write {ID: ...}");
         return;
     }
     /* Whole at once: what is pointed at may not move. */
@@ -139,11 +148,6 @@ static void read_table(struct reader *reader, const struct field *field, const s
     for (const struct node *child = node->child; child; child = child->next) {
         void *item;
 
-        if (tree_is_null(child)) {
-            fault(reader, DIAG_SPEC_NULL, child->span, "%s: null takes nothing out here",
-                  child->key);
-            continue;
-        }
         if (!sub->free_keys && !sub->key_field)
             check_id(reader, child);
         item = list_push(reader, out, sub->size);
@@ -168,11 +172,6 @@ static void read_list(struct reader *reader, const struct field *field, const st
     const struct node *child = node->kind == NODE_LIST ? node->child : node;
 
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
-        if (tree_is_null(child)) {
-            fault(reader, DIAG_SPEC_NULL, child->span, "%s: null takes nothing out here",
-                  field->key);
-            continue;
-        }
         if (node->kind == NODE_LIST)
             reader->owner = child->span;
         read_map(reader, field->sub, child, list_push(reader, out, field->sub->size));
@@ -253,7 +252,9 @@ static void read_points(struct reader *reader, const struct field *field, const 
     }
     for (const struct node *child = node->child; child; child = child->next) {
         if (child->kind != NODE_LIST || child->count != 2) {
-            fault(reader, DIAG_SPEC_FORM, child->span, "a point is two lengths, x and y");
+            fault_hint(reader, fault(reader, DIAG_SPEC_FORM, child->span,
+                                     "a point is two lengths, x and y"),
+                       "write [0 mm, 0 mm]");
             continue;
         }
         read_claims(reader, field, child, out);
@@ -278,12 +279,6 @@ void read_field(struct reader *reader, const struct field *field, const struct n
 {
     void *at = (char *)out + field->offset;
 
-    if (tree_is_null(node) && field->kind != FIELD_SEEN_TO) {
-        fault_hint(reader, fault(reader, DIAG_SPEC_NULL, node->span,
-                                 "%s: null takes nothing out here", field->key),
-                   "leave the key out");
-        return;
-    }
     switch (field->kind) {
     case FIELD_TEXT:
         read_text(reader, field, node, at);

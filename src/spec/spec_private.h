@@ -54,6 +54,7 @@ enum field_flags {
     SUGGESTED = 4,     /* `words` are the usual ones; another is taken unless it looks like a slip */
     INLINE = 8,        /* FIELD_MAP: the keys of `sub` lie in the struct around it */
     OR_WORDS = 16,
+    FOUNDATION = 64,   /* a faulty one would make every name that rests on it look wrong */
     SEVERAL = 32,      /* FIELD_REF: all members are meant; FIELD_SIZE_REF: its owner links it */
 };
 
@@ -127,6 +128,8 @@ struct reader {
     struct spec *spec;
     struct entry *entry;             /* being read or linked; NULL outside entries */
     struct span owner;               /* where a missing key is marked */
+    bool engine_faulty;              /* reported: places and forms are not judged by it */
+    bool lists_faulty;               /* reported: names in sources, shop, suppliers are not judged */
 };
 
 /* {T *items; size_t count, room;} of any T, as the engine sees it. */
@@ -254,6 +257,9 @@ void fault_label(struct reader *reader, struct diag *diag, struct span span, con
 /* "expected one value, found a list" */
 void fault_kind(struct reader *reader, const struct field *field, const struct node *node,
                 const char *expected);
+/* A mapping of these keys is due: shows it. */
+void fault_keys(struct reader *reader, const struct fields *fields, const char *key,
+                const struct node *node);
 /* The nearest word as an edit of `span`, else the words in a hint. */
 void fault_nearest(struct reader *reader, struct diag *diag, struct span span, const char *wrong,
                    const char *const *words, size_t count);
