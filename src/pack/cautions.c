@@ -58,25 +58,24 @@ static double mass_with_unit(const struct part *part)
     return kg;
 }
 
-static void ask_fits(struct asked *asked, const struct operation *operation,
-                     const struct part *part)
+/* What heating or chilling for a fit calls for. */
+static void ask_heat(struct asked *asked, const struct fit *fit)
 {
-    struct packer *packer = asked->packer;
+    const struct part *heated = fit->heat.part.count ? spec_part(fit->heat.part.to[0]) : NULL;
 
-    for (size_t i = 0; i < packer->spec->fits.count; i++) {
-        const struct fit *fit = packer->spec->fits.items[i];
-        if (fit->inner.part != part || operation->verb != VERB_FIT)
-            continue;
-        const struct fit_values *values = build_fit(packer->build, fit);
-        if (fit->heat.present) {
-            const struct part *heated = fit->heat.part.count ? spec_part(fit->heat.part.to[0]) : NULL;
-            ask(asked, "heat", fit->heat.part.text, NAN);
-            if (heated && heated->material.text)
-                ask(asked, "material", heated->material.text, NAN);
-        }
-        if (fit->heat.cooling.present)
-            ask(asked, "cooling", NULL, NAN);
-        if (values && values->kind)
+    ask(asked, "heat", fit->heat.part.text, NAN);
+    if (heated && heated->material.text)
+        ask(asked, "material", heated->material.text, NAN);
+    if (fit->heat.cooling.present)
+        ask(asked, "cooling", NULL, NAN);
+}
+
+static void ask_fits(struct asked *asked, const struct part *part)
+{
+    for (size_t i = 0; i < asked->packer->spec->fits.count; i++) {
+        const struct fit *fit = asked->packer->spec->fits.items[i];
+        const struct fit_values *values = build_fit(asked->packer->build, fit);
+        if (fit->inner.part == part && !fit->heat.present && values && values->kind)
             ask(asked, "fit", values->kind, NAN);
     }
 }
@@ -91,7 +90,8 @@ static void ask_part(struct asked *asked, const struct operation *operation, str
     ask(asked, "weight", NULL, mass_with_unit(part));
     if (part->bearing.present && operation->verb == VERB_REMOVE)
         ask(asked, "bearing", part->bearing.designation.text, NAN);
-    ask_fits(asked, operation, part);
+    if (operation->verb == VERB_FIT)
+        ask_fits(asked, part);
 }
 
 static void ask_joint(struct asked *asked, const struct operation *operation,
@@ -149,6 +149,8 @@ void cautions_of(struct packer *packer, const struct operation *operation,
         if (passage->prove.text && !operation->object)
             ask(&asked, "prove", passage->prove.text, NAN);
     }
+    if (operation->verb == VERB_HEAT && entry->kind == ENTRY_FIT)
+        ask_heat(&asked, (const struct fit *)entry);
     if (entry->kind == ENTRY_SEAL && ((const struct seal *)entry)->sealant_row)
         ask(&asked, "consumable", ((const struct seal *)entry)->sealant_row->id, NAN);
     if (entry->kind == ENTRY_JOINT)

@@ -111,16 +111,6 @@ static void part_words(struct packer *packer, struct step_block *step, struct pa
         step_field(packer, step, "keep-set", part->set.text);
 }
 
-static const struct fit *fit_of_part(struct packer *packer, const struct part *part)
-{
-    for (size_t i = 0; i < packer->spec->fits.count; i++) {
-        const struct fit *fit = packer->spec->fits.items[i];
-        if (fit->inner.part == part && fit->outer.part == part->host)
-            return fit;
-    }
-    return NULL;
-}
-
 /* The pieces that a pick chose for this part, whichever reading chose them. */
 static void pick_fields(struct packer *packer, struct step_block *step,
                         const struct pick_result *picks, size_t count, const struct part *part)
@@ -163,17 +153,18 @@ static void picked_piece(struct packer *packer, struct step_block *step, const s
     }
 }
 
-static void heat_fields(struct packer *packer, struct step_block *step, const struct fit *fit)
+static void fill_heat(struct packer *packer, struct step_block *step, const struct operation *op)
 {
-    const struct fit_values *values = build_fit(packer->build, fit);
-
-    if (!values)
+    if (op->entry->kind != ENTRY_FIT)
         return;
+    const struct fit *fit = (const struct fit *)op->entry;
+    const struct fit_values *values = build_fit(packer->build, fit);
     if (fit->heat.part.count)
         step_field(packer, step, "heat-part",
                    text_of_entries(packer, fit->heat.part.to, fit->heat.part.count));
-    step_field_strong(packer, step, "heat-to", text_of_fact(packer, values->heat_to));
+    step_field_strong(packer, step, "heat-to", values ? text_of_fact(packer, values->heat_to) : NULL);
     step_field(packer, step, "heat-at-most", text_of_claim(packer, &fit->heat.at_most));
+    tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_fit(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -205,9 +196,6 @@ static void fill_fit(struct packer *packer, struct step_block *step, const struc
     step_field(packer, step, "engine-is", part->e.engine_is.text);
     if (op->phase == PHASE_FINAL)
         picked_piece(packer, step, part);
-    const struct fit *fit = fit_of_part(packer, part);
-    if (fit && fit->heat.present)
-        heat_fields(packer, step, fit);
     if (part->way_round.present) {
         step_field_strong(packer, step, "way-round",
                           str_print(packer->arena, "%s: %s",
@@ -769,12 +757,6 @@ static void fill_count(struct packer *packer, struct step_block *step, const str
     tick(packer, step, L(packer, "check.done"));
 }
 
-static void fill_plain(struct packer *packer, struct step_block *step, const struct operation *op)
-{
-    (void)op;
-    tick(packer, step, L(packer, "check.done"));
-}
-
 static void (*const fills[VERB_COUNT])(struct packer *, struct step_block *,
                                        const struct operation *) = {
     [VERB_FIT] = fill_fit,           [VERB_REMOVE] = fill_remove,
@@ -784,7 +766,7 @@ static void (*const fills[VERB_COUNT])(struct packer *, struct step_block *,
     [VERB_READ] = fill_read,         [VERB_SET] = fill_set,
     [VERB_READ_AGAIN] = fill_set,    [VERB_PROVE] = fill_prove,
     [VERB_SEAL] = fill_seal,         [VERB_DO] = fill_do,
-    [VERB_WITNESS] = fill_witness,   [VERB_HEAT] = fill_plain,
+    [VERB_WITNESS] = fill_witness,   [VERB_HEAT] = fill_heat,
     [VERB_RUN] = fill_run,           [VERB_SEND] = fill_outwork,
     [VERB_MEASURE_RETURN] = fill_outwork, [VERB_TRIAL] = fill_trial,
     [VERB_INSPECT] = fill_inspect,   [VERB_COUNT_BACK] = fill_count,
