@@ -84,51 +84,55 @@ static bool binds(const char *start, const char *space)
     return letters >= 1 && letters <= 4 && !(space[1] >= '0' && space[1] <= '9') && space[1] != '(';
 }
 
+/* A place where a line may end and the next begin. */
+struct gap {
+    const char *end, *next;
+};
+
+/* One word fills the line: it ends before the letter at `at` that no longer fits, marks staying with
+ * the letter before them; at least one letter is taken. */
+static struct gap gap_in_word(const char *from, const char *at, const char *end)
+{
+    const char *cut = at;
+
+    while (cut > from) {
+        const char *peek = cut;
+        if (!is_mark(str_code_point(&peek)))
+            break;
+        do
+            cut--;
+        while (cut > from && ((unsigned char)*cut & 0xc0) == 0x80);
+    }
+    if (cut == from) { /* not even one letter fits: take it with its marks */
+        (void)str_code_point(&cut);
+        for (const char *peek = cut; peek < end && is_mark(str_code_point(&peek));)
+            cut = peek;
+    }
+    return (struct gap){cut, cut};
+}
+
 /* One line off the front of [from, end): where the next begins. */
 static const char *take_line(struct breaker *b, const char *from, const char *end)
 {
-    const char *at = from, *good_end = NULL, *good_next = NULL;
-    const char *weak_end = NULL, *weak_next = NULL; /* a bound space, if nothing better comes */
-    double used = 0;
+    struct gap good = {0}, weak = {0}; /* weak: between a number and its unit, if it must be */
     uint32_t before_that = 0, before = 0;
+    unsigned long used = 0;
 
-    while (at < end) {
+    for (const char *at = from; at < end;) {
         const char *letter = at;
         uint32_t point = str_code_point(&at);
-        double wide = font_advance(b->face, point) * b->size / 1000.0;
-        if (point == ' ' && letter > from && binds(from, letter)) {
-            weak_end = letter;
-            weak_next = at;
-        } else if (point == ' ' && letter > from) {
-            good_end = letter;
-            good_next = at;
-        } else if (letter > from && may_break(before_that, before, point)) {
-            good_end = good_next = letter;
-        }
-        used += wide;
-        if (used > b->width + 0.01 && point != ' ') {
-            if (good_end == NULL && weak_end != NULL) {
-                good_end = weak_end;
-                good_next = weak_next;
-            }
-            if (good_end == NULL) { /* one word fills the line: break between letters */
-                good_end = letter > from ? letter : at;
-                while (good_end > from && good_end < end && good_end != at &&
-                       is_mark(point)) { /* keep a mark with its letter */
-                    do
-                        good_end--;
-                    while (good_end > from && ((unsigned char)*good_end & 0xc0) == 0x80);
-                    const char *peek = good_end;
-                    point = str_code_point(&peek);
-                }
-                if (good_end == from)
-                    good_end = at;
-                good_next = good_end;
-            }
-            push_line(b, from, good_end);
-            while (good_next < end && *good_next == ' ')
-                good_next++;
-            return good_next;
+        if (point == ' ' && letter > from)
+            *(binds(from, letter) ? &weak : &good) = (struct gap){letter, at};
+        else if (letter > from && may_break(before_that, before, point))
+            good = (struct gap){letter, letter};
+        used += font_advance(b->face, point);
+        if (point != ' ' && (double)used * b->size / 1000 > b->width + 0.01) {
+            if (good.end == NULL)
+                good = weak.end != NULL ? weak : gap_in_word(from, letter, end);
+            push_line(b, from, good.end);
+            while (good.next < end && *good.next == ' ')
+                good.next++;
+            return good.next;
         }
         before_that = before;
         before = point;
