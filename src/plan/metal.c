@@ -193,6 +193,15 @@ static struct task *begins(const struct entry *entry)
     return info->first;
 }
 
+/* A slave part is there once it is in: what comes after it is what it helps with, not what follows
+ * when it is out again. */
+static struct task *is_done(const struct entry *entry)
+{
+    struct part *part = plan_as_part(entry);
+
+    return part && part->until.count ? plan_info(entry)->fit : plan_info(entry)->last;
+}
+
 static void before_after(struct maker *maker, struct entry *entry)
 {
     struct info *info = plan_info(entry);
@@ -200,7 +209,7 @@ static void before_after(struct maker *maker, struct entry *entry)
     for (size_t i = 0; i < entry->after.count; i++) {
         const struct ref *ref = &entry->after.items[i];
         for (size_t k = 0; k < ref->count; k++)
-            plan_edge(maker, 13, plan_info(ref->to[k])->last, begins(entry), ref->span,
+            plan_edge(maker, 13, is_done(ref->to[k]), begins(entry), ref->span,
                       "%s says after %s", entry->member, ref->to[k]->member);
     }
     for (size_t i = 0; i < entry->before.count; i++) {

@@ -42,25 +42,26 @@ static void fit_before_meeting(struct maker *maker, struct fit *fit)
     picked(maker, info->bench, &fit->pick);
 }
 
-/* Default reach of a reading: the `through` of what it is of, unless one of these closes it. */
+/* Default reach of a reading: the `through` of the first part it is of that has one, as a joint
+ * takes that of the first part it holds; none where one of these parts closes it. */
 static void default_reach(struct maker *maker, int implication, struct task *task,
                           struct part *unit, const struct parts *parts)
 {
-    for (size_t i = 0; i < parts->count; i++) {
-        const struct ref *through = &parts->items[i]->through;
-        bool own = false;
-        if (!through->count || through->to[0]->kind != ENTRY_OPENING)
-            continue;
-        struct opening *opening = (struct opening *)through->to[0];
-        for (size_t k = 0; k < opening->closer_count; k++)
-            for (size_t j = 0; j < parts->count; j++)
-                own = own || parts->items[j] == opening->closers[k];
-        if (!own)
-            plan_before_closing(maker,
-                                &(struct closing){implication, true, task, unit, NULL,
-                                                  through->span},
-                                opening);
-    }
+    const struct ref *through = NULL;
+
+    for (size_t i = 0; i < parts->count && !through; i++)
+        if (parts->items[i]->through.count)
+            through = &parts->items[i]->through;
+    if (!through || through->to[0]->kind != ENTRY_OPENING)
+        return;
+    struct opening *opening = (struct opening *)through->to[0];
+    for (size_t k = 0; k < opening->closer_count; k++)
+        for (size_t j = 0; j < parts->count; j++)
+            if (parts->items[j] == opening->closers[k])
+                return;
+    plan_before_closing(maker,
+                        &(struct closing){implication, true, task, unit, NULL, through->span},
+                        opening);
 }
 
 static void reached(struct maker *maker, int implication, struct task *task, struct part *unit,
@@ -260,20 +261,35 @@ static void step_order(struct maker *maker, struct step *step)
     reached(maker, 4, info->last, info->where, NULL);
 }
 
+/* The unit in which a task is done. A slave part comes out where what it helps goes in. */
+static struct part *place_of(const struct task *task)
+{
+    const struct entry *entry = task->op.entry;
+    const struct info *info = plan_info(entry);
+    const struct part *part = plan_as_part(entry);
+
+    if (!part)
+        return info->where;
+    bool out = task->op.verb == VERB_REMOVE || task->op.verb == VERB_WITNESS;
+    if (!out || !part->until.count)
+        return info->carrier;
+    const struct entry *helped = part->until.to[0];
+    return plan_common(info->carrier, plan_as_part(helped) ? plan_info(helped)->carrier
+                                                           : plan_info(helped)->where);
+}
+
 /* 3: what is done within a unit is done before the unit goes in. */
 static void before_units(struct maker *maker)
 {
     for (size_t i = 0; i < maker->tasks.count; i++) {
         struct task *task = maker->tasks.items[i];
-        struct info *info = plan_info(task->op.entry);
-        bool part = task->op.entry->kind == ENTRY_PART;
         bool cure = task->op.verb == VERB_WAIT && task->op.entry->kind == ENTRY_SEAL;
         if (task->class == TASK_LOOSE) {
             task->op.loose = true;
             continue;
         }
         if (!cure && !task->op.unit)
-            plan_set_unit(&task->op, part ? info->carrier : info->where);
+            plan_set_unit(&task->op, place_of(task));
         if (task->op.unit && task->op.verb != VERB_FIT)
             plan_edge(maker, 3, task, plan_info(task->op.unit)->fit, task->op.entry->span,
                       "%s concerns only %s, which is finished before it goes in",
