@@ -26,8 +26,8 @@ static bool begins(const struct dealer *d, size_t i)
 
     if (!before || op->phase != before->phase || op->trial != before->trial)
         return true;
-    if (op->phase == PHASE_STRIP)
-        return op->verb == VERB_SLACKEN && before->verb == VERB_REMOVE;
+    if (op->phase == PHASE_STRIP) /* never between a nut and what it holds */
+        return before->verb == VERB_REMOVE;
     if (before->verb == VERB_SEAL || before->verb == VERB_HEAT)
         return false;
     return op->verb == VERB_FIT || op->verb == VERB_SEAL || op->verb == VERB_HEAT ||
@@ -56,26 +56,35 @@ static bool closes_opening(const struct operation *op)
     return false;
 }
 
-/* Starts by default: another phase or trial, a unit taken in hand, and the next part after an
- * opening was closed. */
+/* Whether a card ends before operation `i` by itself: a unit taken in hand, loose pieces done, an
+ * opening closed; in the strip a unit taken apart. `length`: the steps that it has by then. */
+static bool naturally(const struct dealer *d, size_t i, bool closed, size_t length)
+{
+    const struct operation *op = op_at(d, i), *before = op_at(d, i - 1);
+
+    if (op->phase == PHASE_STRIP)
+        return !op->unit && before->unit && length >= LEAST;
+    if (op->phase != PHASE_FINAL || op->loose)
+        return false;
+    return before->loose || (closed && begins(d, i) && length >= LEAST) ||
+           (whole_unit(op) && whole_unit(op) != whole_unit(before));
+}
+
+/* Starts by default: another phase or trial, a job sent away, one a unit, one an opening closed. */
 static void natural_starts(struct dealer *d)
 {
-    size_t count = d->maker->plan->operations.count;
+    size_t count = d->maker->plan->operations.count, length = 0;
     bool closed = false;
 
     for (size_t i = 0; i < count; i++) {
         const struct operation *op = op_at(d, i), *before = i ? op_at(d, i - 1) : NULL;
         bool apart = !before || op->phase != before->phase || op->trial != before->trial;
-        bool start = apart || op->verb == VERB_SEND || (op->phase == PHASE_FINAL &&
-                                                        op->loose != before->loose && closed);
-        if (!apart && op->phase == PHASE_FINAL && !op->loose)
-            start = start || before->loose || (closed && begins(d, i)) ||
-                    (whole_unit(op) && whole_unit(op) != whole_unit(before));
-        if (!apart && op->phase == PHASE_STRIP)
-            start = start || (!op->unit && before->unit);
-        if (start)
+        d->starts[i] = apart || op->verb == VERB_SEND || naturally(d, i, closed, length);
+        if (d->starts[i]) {
             closed = false;
-        d->starts[i] = start;
+            length = 0;
+        }
+        length++;
         closed = closed || (op->phase == PHASE_FINAL && closes_opening(op));
     }
 }
@@ -200,6 +209,8 @@ static void name_card(struct dealer *d, struct plan_card *card, const struct car
         return;
     }
     card->title = about->shown ? about->shown : about->member;
+    if (card->operations[0]->loose && card->phase == PHASE_FINAL)
+        card->title = str_print(arena, "Loose pieces, from: %s", card->title);
     card->id = str_print(arena, "%s:%s", phase, about->member);
     if (taken(d->maker->plan, card->id)) {
         card->id = str_print(arena, "%s:%s", phase, first->member);
@@ -215,7 +226,8 @@ static void name_card(struct dealer *d, struct plan_card *card, const struct car
 
 struct resume {
     const struct operation *last_in;
-    struct { struct entry **items; size_t count, room; } loose, unlocked, open, bench;
+    struct { struct entry **items; size_t count, room; } nipped, unlocked, bench;
+    bool *in; /* by entry: parts that have gone in where they go */
 };
 
 static void list_names(struct str_buf *out, const char *label, struct entry *const *items,
@@ -248,12 +260,6 @@ static size_t find(struct entry *const *items, size_t count, const struct entry 
                     (--(list)->count - drop_at) * sizeof *(list)->items);                          \
     } while (0)
 
-static void close_openings(struct resume *r, const struct part *part)
-{
-    for (size_t i = 0; i < part->closes.to_count; i++)
-        DROP(&r->open, part->closes.to[i]);
-}
-
 static void go_on(struct maker *maker, struct resume *r, const struct operation *op)
 {
     if (op->trial || op->loose || op->phase != PHASE_FINAL)
@@ -261,20 +267,46 @@ static void go_on(struct maker *maker, struct resume *r, const struct operation 
     if (op->verb == VERB_FIT && op->unit && !plan_info(op->unit)->carrier &&
         find(r->bench.items, r->bench.count, op->unit) == r->bench.count)
         *ARRAY_PUSH(maker->arena, &r->bench) = op->unit;
+    if (op->verb == VERB_FIT)
+        r->in[plan_info(op->entry) - maker->infos] = true;
     if (op->verb == VERB_FIT && !op->unit) {
         r->last_in = op;
         DROP(&r->bench, op->entry);
-        close_openings(r, (const struct part *)op->entry);
     }
     if (op->verb == VERB_NIP)
-        *ARRAY_PUSH(maker->arena, &r->loose) = op->entry;
+        *ARRAY_PUSH(maker->arena, &r->nipped) = op->entry;
     if (op->verb == VERB_TIGHTEN) {
-        DROP(&r->loose, op->entry);
+        DROP(&r->nipped, op->entry);
         if (plan_info(op->entry)->lock)
             *ARRAY_PUSH(maker->arena, &r->unlocked) = op->entry;
     }
     if (op->verb == VERB_LOCK)
         DROP(&r->unlocked, op->entry);
+}
+
+static bool is_in(const struct maker *maker, const struct resume *r, struct part *part)
+{
+    for (part = plan_solid(part); part; part = plan_info(part)->carrier)
+        if (plan_info(part)->fit &&
+            !r->in[plan_info(plan_info(part)->fit->op.entry) - maker->infos])
+            return false;
+    return true;
+}
+
+/* Open: its host is on the engine, and not all that closes it. */
+static void list_open(struct maker *maker, const struct resume *r, struct str_buf *out)
+{
+    struct { struct entry **items; size_t count, room; } open = {0};
+
+    for (size_t i = 0; i < maker->spec->openings.count; i++) {
+        struct opening *opening = maker->spec->openings.items[i];
+        bool gap = false;
+        for (size_t k = 0; k < opening->closer_count; k++)
+            gap = gap || !is_in(maker, r, opening->closers[k]);
+        if (gap && is_in(maker, r, opening->host))
+            *ARRAY_PUSH(maker->arena, &open) = &opening->e;
+    }
+    list_names(out, "Open:", open.items, open.count);
 }
 
 static const char *state_words(struct maker *maker, const struct resume *r, const char *base)
@@ -288,21 +320,18 @@ static const char *state_words(struct maker *maker, const struct resume *r, cons
     else
         str_add_print(&out, "%s, nothing fitted", base);
     list_names(&out, "On the bench:", r->bench.items, r->bench.count);
-    list_names(&out, "Nipped, not tight:", r->loose.items, r->loose.count);
+    list_names(&out, "Nipped, not tight:", r->nipped.items, r->nipped.count);
     list_names(&out, "Tight, not locked:", r->unlocked.items, r->unlocked.count);
-    list_names(&out, "Open:", r->open.items, r->open.count);
+    list_open(maker, r, &out);
     return out.bytes;
 }
 
 static void state_cards(struct maker *maker)
 {
-    struct resume r = {0};
+    struct resume r = {.in = ARENA_ARRAY(maker->arena, bool, maker->info_count + 1)};
     struct part *first = maker->spec->first;
     const char *base = !first ? "Bare" : first->e.shown ? first->e.shown : first->e.member;
 
-    for (size_t i = 0; i < maker->spec->openings.count; i++)
-        if (maker->spec->openings.items[i]->closer_count)
-            *ARRAY_PUSH(maker->arena, &r.open) = &maker->spec->openings.items[i]->e;
     for (size_t c = 0; c < maker->plan->cards.count; c++) {
         struct plan_card *card = &maker->plan->cards.items[c];
         if (card->phase == PHASE_FINAL || card->phase == PHASE_TRIAL)

@@ -310,6 +310,21 @@ static void settings_again(struct writer *w, const struct run *run, const bool *
     }
 }
 
+/* Those that want the engine hot come first: it is. */
+static void retighten(struct writer *w, const struct run *run, const bool *off, bool hot)
+{
+    for (size_t i = 0; i < w->maker->order.count; i++) {
+        const struct operation *op = &w->maker->order.items[i]->op;
+        struct joint *joint = op->verb == VERB_TIGHTEN ? plan_as_joint(op->entry) : NULL;
+        const struct again *again = joint ? again_at(joint, run) : NULL;
+        if (!again || comes_undone(joint, off) || str_equal(again->engine_is.text, "hot") != hot)
+            continue;
+        new_op(w, PHASE_FOLLOW_UP, VERB_RETIGHTEN, &joint->e, run->e.member);
+        if (plan_locks_apart(joint))
+            new_op(w, PHASE_FOLLOW_UP, VERB_LOCK, &joint->e, run->e.member);
+    }
+}
+
 /* Tightening again after a run: what lies over comes off and goes back with new locks. */
 static void follow_up(struct writer *w, struct run *run)
 {
@@ -331,15 +346,8 @@ static void follow_up(struct writer *w, struct run *run)
             new_op(w, PHASE_FOLLOW_UP, op->verb == VERB_FIT ? VERB_REMOVE : VERB_SLACKEN, op->entry,
                    at);
     }
-    for (size_t i = 0; i < maker->order.count; i++) {
-        struct entry *entry = maker->order.items[i]->op.entry;
-        if (maker->order.items[i]->op.verb != VERB_TIGHTEN || !plan_as_joint(entry) ||
-            !again_at((struct joint *)entry, run) || comes_undone((struct joint *)entry, off))
-            continue;
-        new_op(w, PHASE_FOLLOW_UP, VERB_RETIGHTEN, entry, at);
-        if (plan_locks_apart((struct joint *)entry))
-            new_op(w, PHASE_FOLLOW_UP, VERB_LOCK, entry, at);
-    }
+    retighten(w, run, off, true);
+    retighten(w, run, off, false);
     for (size_t i = 0; i < maker->order.count; i++)
         if (is_redone(maker->order.items[i], off))
             new_op(w, PHASE_FOLLOW_UP, maker->order.items[i]->op.verb,

@@ -63,15 +63,30 @@ struct state {
     const char *side, *crank, *engine;
 };
 
+/* As written; in an `each` entry the cylinder meant is named where the text leaves it out. */
 static const char *crank_text(struct arena *arena, const struct entry *entry)
 {
-    const struct qty_crank *crank = &entry->crank_at;
+    const char *text = entry->crank_at_text.text, *place = entry->crank_at.cylinder;
 
-    if (!entry->crank_at_text.text)
+    if (!text)
         return NULL;
-    return !crank->cylinder && entry->place
-               ? str_print(arena, "%s of %s", entry->crank_at_text.text, entry->place)
-               : entry->crank_at_text.text;
+    for (const char *at = text; place && *at; at++)
+        if (*at == ' ' && str_starts(at + 1, place))
+            return text;
+    return place || entry->place
+               ? str_print(arena, "%s of cylinder %s", text, place ? place : entry->place)
+               : text;
+}
+
+/* Tightened again after a run, the engine is as that says: mostly hot. */
+static const char *engine_text(const struct operation *op)
+{
+    const struct joint *joint = plan_as_joint(op->entry);
+
+    for (size_t i = 0; joint && op->phase == PHASE_FOLLOW_UP && i < joint->again.count; i++)
+        if (joint->again.items[i].run.count && joint->again.items[i].engine_is.text)
+            return joint->again.items[i].engine_is.text;
+    return op->entry->engine_is.text;
 }
 
 static void change(struct str_buf *out, const char **now, const char *wanted, const char *before,
@@ -91,7 +106,7 @@ static void set_up(struct maker *maker, struct operation *op, struct state *stat
     change(&out, &state->side, op->entry->side_up.text,
            turned_over ? "turn the case over: " : "lay the case: ", " up");
     change(&out, &state->crank, crank_text(maker->arena, op->entry), "turn the crank to ", "");
-    change(&out, &state->engine, op->entry->engine_is.text, "the engine is to be ", "");
+    change(&out, &state->engine, engine_text(op), "the engine is to be ", "");
     if (op->verb == VERB_HEAT)
         maker->plan->setups++;
     if (!out.length)
