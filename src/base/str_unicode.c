@@ -122,6 +122,9 @@ const char *str_nearest(const char *wrong, const char *const *words, size_t coun
     for (size_t i = 0; i < count; i++) {
         if (!letters_of(words[i], other, &other_count))
             continue;
+        /* Each letter more or less is a step of its own. */
+        if (other_count >= letter_count + best || letter_count >= other_count + best)
+            continue;
         size_t steps = distance(letters, letter_count, other, other_count);
         if (steps < best) {
             best = steps;

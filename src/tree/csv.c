@@ -51,22 +51,30 @@ static struct diag *report(struct csv *csv, enum diag_code code, struct span spa
 static struct cell quoted_cell(struct csv *csv)
 {
     const char *bytes = csv->source->bytes;
-    uint32_t begin = csv->at++, doubled = 0;
+    uint32_t begin = csv->at++;
+    bool exact = true;
     struct str_buf text = {.arena = csv->context->arena};
 
     str_add(&text, "");
     while (csv->at < csv->source->size) {
         uint32_t start = csv->at;
-        while (csv->at < csv->source->size && bytes[csv->at] != '"')
+        while (csv->at < csv->source->size && bytes[csv->at] != '"' && bytes[csv->at] != '\r')
             csv->at++;
         str_add_bytes(&text, bytes + start, csv->at - start);
-        if (csv->at + 1 >= csv->source->size || bytes[csv->at + 1] != '"')
+        if (csv->at + 1 >= csv->source->size)
+            break;
+        if (bytes[csv->at] == '\r') { /* of a line end inside the cell: the text has \n alone */
+            exact = false;
+            csv->at++;
+            continue;
+        }
+        if (bytes[csv->at + 1] != '"')
             break;
         str_add(&text, "\"");
-        doubled++;
+        exact = false;
         csv->at += 2;
     }
-    struct cell cell = {.text = text.bytes, .quoted = true, .exact = doubled == 0};
+    struct cell cell = {.text = text.bytes, .quoted = true, .exact = exact};
     if (csv->at >= csv->source->size) {
         struct diag *diag = report(csv, DIAG_TREE_CSV_QUOTE,
                                    (struct span){csv->file, begin, begin + 1},

@@ -20,11 +20,13 @@ static uint32_t line_end(const struct source *source, uint32_t at)
     return stop;
 }
 
-static uint32_t line_begin(const struct reader *reader, uint32_t at)
+/* The begin of the line that holds `at`; not before `from`, the begin of a line that was looked at
+ * already. */
+static uint32_t line_begin(const struct reader *reader, uint32_t from, uint32_t at)
 {
-    while (at > reader->start && reader->source->bytes[at - 1] != '\n')
-        at--;
-    return at;
+    const char *end = memrchr(reader->source->bytes + from, '\n', at - from);
+
+    return end == NULL ? from : (uint32_t)(end - reader->source->bytes) + 1;
 }
 
 bool hash_follows(const struct reader *reader, uint32_t at)
@@ -85,29 +87,39 @@ static void report(struct reader *reader, uint32_t line, uint32_t hash)
     diag_fix(diags, diag, reader_span(reader, cut.begin, cut.end), quoted);
 }
 
-/* True if `hash` lies in quotes that open on its own line: for the texts that libyaml had read but
- * not yet handed out when it failed. */
-static bool in_open_quotes(const struct reader *reader, uint32_t line, uint32_t hash)
+/* Quotes that open and close on one line, read on from where the last question ended: for the texts
+ * that libyaml had read but not yet handed out when it failed. */
+struct quotes {
+    uint32_t line, at;
+    char open; /* the mark that waits for its like, or NUL */
+};
+
+static bool in_quotes(const struct reader *reader, struct quotes *quotes, uint32_t line,
+                      uint32_t hash)
 {
     const char *bytes = reader->source->bytes;
-    char quote = '\0';
 
-    for (uint32_t i = line; i < hash; i++) {
-        bool first = i == line || strchr(" \t,[{:", bytes[i - 1]) != NULL;
-        if (quote == '\0' && first && (bytes[i] == '"' || bytes[i] == '\''))
-            quote = bytes[i];
-        else if (quote == '"' && bytes[i] == '\\')
-            i++;
-        else if (bytes[i] == quote)
-            quote = '\0';
+    if (quotes->line != line || quotes->at < line)
+        *quotes = (struct quotes){.line = line, .at = line};
+    for (; quotes->at < hash; quotes->at++) {
+        char byte = bytes[quotes->at];
+        bool first = quotes->at == line || strchr(" \t,[{:", bytes[quotes->at - 1]) != NULL;
+        if (quotes->open == '\0' && first && (byte == '"' || byte == '\''))
+            quotes->open = byte;
+        else if (quotes->open == '"' && byte == '\\')
+            quotes->at++;
+        else if (byte == quotes->open)
+            quotes->open = '\0';
     }
-    return quote != '\0';
+    return quotes->open != '\0';
 }
 
 size_t hash_check(struct reader *reader, uint32_t known, uint32_t limit)
 {
     const char *bytes = reader->source->bytes;
     size_t count = 0, next = 0;
+    struct quotes quotes = {0};
+    uint32_t line = reader->start;
 
     for (uint32_t at = reader->start; at < limit; at++) {
         const char *found = memchr(bytes + at, '#', limit - at);
@@ -122,10 +134,11 @@ size_t hash_check(struct reader *reader, uint32_t known, uint32_t limit)
         }
         if (at > reader->start && !is_blank(bytes[at - 1]) && bytes[at - 1] != '\n')
             continue; /* a letter like any other */
-        uint32_t line = line_begin(reader, at), first = line;
+        line = line_begin(reader, line, at);
+        uint32_t first = line;
         while (is_blank(bytes[first]))
             first++;
-        if (at >= known && in_open_quotes(reader, line, at))
+        if (at >= known && in_quotes(reader, &quotes, line, at))
             continue;
         uint32_t end = line_end(reader->source, at);
         if (first != at && at + 1 < end && !is_blank(bytes[at + 1])) {

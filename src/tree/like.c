@@ -75,17 +75,10 @@ static void report_loop(struct section *section, const struct entry *back)
 
 static void report_unknown(struct section *section, const struct node *like)
 {
-    struct diags *diags = &section->context->diags;
-    const char **ids = ARENA_ARRAY(section->context->arena, const char *, section->node->count);
-    size_t count = 0;
-
-    for (const struct node *child = section->node->child; child != NULL; child = child->next)
-        ids[count++] = child->key;
-    struct diag *diag = diag_add(diags, DIAG_TREE_LIKE_UNKNOWN, like->span,
+    struct diag *diag = diag_add(&section->context->diags, DIAG_TREE_LIKE_UNKNOWN, like->span,
                                  "no `%s` in %s to be like", like->text, section->node->key);
-    const char *nearest = str_nearest(like->text, ids, count);
-    if (nearest != NULL)
-        diag_fix(diags, diag, like->span, nearest);
+
+    merge_nearest_key(section->context, diag, like->span, like->text, section->node);
 }
 
 /* The form without its `like`. */

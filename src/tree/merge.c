@@ -30,19 +30,27 @@ static struct node *map_new(struct merging *merging, const struct node *like)
     return map;
 }
 
-static void note_idle(struct merging *merging, const struct node *target, const struct node *null)
+void merge_nearest_key(struct context *context, struct diag *diag, struct span span,
+                       const char *wrong, const struct node *map)
 {
-    struct context *context = merging->context;
-    const char **keys = ARENA_ARRAY(context->arena, const char *, target->count);
     size_t count = 0;
 
-    struct diag *diag = diag_add(&context->diags, DIAG_TREE_NOTHING_REMOVED, null->key_span,
-                                 "`%s` is not there to be removed", null->key);
-    for (const struct node *child = target->child; child != NULL; child = child->next)
+    if (context->diags.count > BOUND_DIAGNOSTICS)
+        return; /* not printed, and with many ids to compare far from free */
+    const char **keys = ARENA_ARRAY(context->arena, const char *, map->count);
+    for (const struct node *child = map->child; child != NULL; child = child->next)
         keys[count++] = child->key;
-    const char *nearest = str_nearest(null->key, keys, count);
+    const char *nearest = str_nearest(wrong, keys, count);
     if (nearest != NULL)
-        diag_fix(&context->diags, diag, null->key_span, nearest);
+        diag_fix(&context->diags, diag, span, nearest);
+}
+
+static void note_idle(struct merging *merging, const struct node *target, const struct node *null)
+{
+    struct diag *diag = diag_add(&merging->context->diags, DIAG_TREE_NOTHING_REMOVED,
+                                 null->key_span, "`%s` is not there to be removed", null->key);
+
+    merge_nearest_key(merging->context, diag, null->key_span, null->key, target);
 }
 
 struct node *merge_over(struct merging *merging, const struct node *target,

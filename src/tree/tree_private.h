@@ -42,6 +42,10 @@ struct merging {
 struct node *merge_over(struct merging *merging, const struct node *target,
                         const struct node *patch);
 
+/* A fix with the key of `map` that is nearest to what was written, if one is near. */
+void merge_nearest_key(struct context *context, struct diag *diag, struct span span,
+                       const char *wrong, const struct node *map);
+
 /* like.c: applies `like` in every section of the merged root. */
 void like_apply(struct context *context, struct node *root, size_t *nodes);
 /* Reports each plain null that is left; counts all nodes as they will be walked. */

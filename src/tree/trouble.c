@@ -426,6 +426,10 @@ static void say_escape(struct reader *reader, const struct trouble *t)
 
     while (at > t->context && reader->source->bytes[at] != '\\')
         at--;
+    if (at + 1 >= reader->source->size) {
+        say_quote(reader, t);
+        return;
+    }
     struct diag *diag = say(reader, DIAG_TREE_ESCAPE, at, at + 2, "this escape means nothing");
     hint(reader, diag, "write `\\\\` for a backslash, or use single quotes");
     fix(reader, diag, at, at + 1, "\\\\");

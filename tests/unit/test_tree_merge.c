@@ -208,7 +208,7 @@ Test(tree_files, a_table_is_a_section_with_places)
     expect_tree(spec, "{\"gudgeon\":\"1\",\"parts\":{"
                       "\"piston\":{\"name\":\"Piston; \\\"A\\\"\","
                       "\"price\":{\"is\":\"9.80 GBP\",\"from\":\"catalogue p. 3\"}},"
-                      "\"pin\":{\"name\":\"Pin\",\"note\":\"two\\u000d\\nlines\"},"
+                      "\"pin\":{\"name\":\"Pin\",\"note\":\"two\\nlines\"},"
                       "\"clip\":{},"
                       "\"rod\":{\"name\":\"Piston; \\\"A\\\"\","
                       "\"price\":{\"is\":\"9.80 GBP\",\"from\":\"catalogue p. 3\"}}}}");
