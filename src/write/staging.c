@@ -244,6 +244,9 @@ static bool remove_superseded(struct staging *job)
         if (standing->fate == FATE_OURS && !is_output(job, standing->name) && unlink(path) != 0)
             return staging_failed(job, path);
     }
+    for (size_t i = job->standing.count; i-- > 0;)
+        if (job->standing.items[i].kind == STANDING_FOLDER && !folder_goes_on(job, i))
+            rmdir(join(job, job->folder, job->standing.items[i].name)); /* fails if not empty */
     return true;
 }
 

@@ -12,11 +12,24 @@
 #include <sys/file.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include "../../src/write/manifest_private.h"
 #include "sample_pack.h"
+
+/* Stands before the C library's, so that a file system can be had that exchanges no folders. */
+static bool no_exchange;
+int renameat2(int from_folder, const char *from, int to_folder, const char *to, unsigned flags);
+int renameat2(int from_folder, const char *from, int to_folder, const char *to, unsigned flags)
+{
+    if (no_exchange) {
+        errno = EINVAL;
+        return -1;
+    }
+    return (int)syscall(SYS_renameat2, from_folder, from, to_folder, to, flags);
+}
 
 static struct context *context;
 static char root[] = "/tmp/gudgeon-into-XXXXXX";
@@ -106,6 +119,23 @@ static const char *listing(const char *path)
         str_add_print(&out, "%.*s ", (int)strcspn(line, "\n") - 2, line + 2);
     pclose(list);
     return out.bytes;
+}
+
+/* The folder holds the one pack or the other, whole, by the hashes of its own manifest. */
+static bool is_whole(void)
+{
+    struct file_bytes file = file_read(context->arena, in_folder(MANIFEST_NAME), 1 << 20);
+    struct manifest *manifest =
+        file.status == FILE_OK ? manifest_read(context->arena, file.bytes, file.size) : NULL;
+
+    for (size_t i = 0; manifest != NULL && i < manifest->outputs.count; i++) {
+        const struct listed *output = &manifest->outputs.items[i];
+        struct file_bytes out = file_read(context->arena, in_folder(output->name), 1 << 20);
+        if (out.status != FILE_OK ||
+            strcmp(hash_sha256_hex(context->arena, out.bytes, out.size), output->hash) != 0)
+            return false;
+    }
+    return manifest != NULL && manifest->outputs.count >= 2;
 }
 
 Test(write_into, a_new_pack_is_made_with_the_folders_above_it)
@@ -250,6 +280,39 @@ Test(write_into, two_runs_at_once_do_not_mix)
     cr_expect_str_eq(content("readings.csv"), "two");
 }
 
+/* Then files are moved one by one, the manifest last; a killed run's stage vouches for what it moved. */
+Test(write_into, where_folders_cannot_be_exchanged_files_move_and_the_manifest_comes_last)
+{
+    struct stat before, after;
+
+    no_exchange = true;
+    cr_assert(put("one", true));
+    write_file("notes.txt", "mine");
+    stat(folder, &before);
+    cr_assert(put("two", false));
+    stat(folder, &after);
+    cr_expect_eq(before.st_ino, after.st_ino, "the folder itself must stay");
+    cr_expect_str_eq(content("readings.csv"), "two");
+    cr_expect_str_eq(listing(root), "out out/pintail out/pintail/cards.pdf "
+                                    "out/pintail/manifest.json out/pintail/notes.txt "
+                                    "out/pintail/readings.csv ");
+    for (unsigned i = 0; i < 40; i++) {
+        pid_t child = fork();
+        if (child == 0) {
+            for (unsigned j = 0;; j++)
+                (void)put(j % 2 ? "one" : "two", j % 3 == 0);
+        }
+        usleep(2000 + i * 173 % 6000);
+        kill(child, SIGKILL);
+        waitpid(child, NULL, 0);
+        cr_assert(put("three", true), "after kill %u: %s: %s", i,
+                  context->diags.count > 0 ? context->diags.items[0]->message : "",
+                  listing(folder));
+        cr_assert(is_whole());
+        cr_assert_str_eq(content("notes.txt"), "mine");
+    }
+}
+
 /* A limit on the size of files stands for a full disk: every limit below what the largest file needs
  * fails, says so once, and leaves the old pack as it was. */
 Test(write_into, a_full_disk_leaves_the_old_pack_whole)
@@ -274,23 +337,6 @@ Test(write_into, a_full_disk_leaves_the_old_pack_whole)
         cr_expect_str_eq(content(MANIFEST_NAME), manifest);
     }
     cr_expect(put("two", true));
-}
-
-/* The folder holds the one pack or the other, whole, by the hashes of its own manifest. */
-static bool is_whole(void)
-{
-    struct file_bytes file = file_read(context->arena, in_folder(MANIFEST_NAME), 1 << 20);
-    struct manifest *manifest =
-        file.status == FILE_OK ? manifest_read(context->arena, file.bytes, file.size) : NULL;
-
-    for (size_t i = 0; manifest != NULL && i < manifest->outputs.count; i++) {
-        const struct listed *output = &manifest->outputs.items[i];
-        struct file_bytes out = file_read(context->arena, in_folder(output->name), 1 << 20);
-        if (out.status != FILE_OK ||
-            strcmp(hash_sha256_hex(context->arena, out.bytes, out.size), output->hash) != 0)
-            return false;
-    }
-    return manifest != NULL && manifest->outputs.count >= 2;
 }
 
 Test(write_into, a_kill_at_any_moment_leaves_a_whole_pack)

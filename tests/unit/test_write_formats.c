@@ -1,0 +1,162 @@
+/* What the writers make of a pack. How independent readers see it: tests/e2e/pages.py, sheets.py. */
+#include <criterion/criterion.h>
+#include <gudgeon/write.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <unistd.h>
+
+#include "sample_pack.h"
+
+static struct context *context;
+static const struct template *template;
+
+static void set_up(void)
+{
+    context = context_new(NULL);
+    template = template_load(context, NULL);
+    cr_assert_not_null(template);
+}
+
+static void tear_down(void)
+{
+    context_free(context);
+}
+
+TestSuite(write_formats, .init = set_up, .fini = tear_down);
+
+static struct output written(bool (*write)(struct context *, const struct pack *, struct output *),
+                             const struct pack *pack)
+{
+    struct output output;
+
+    cr_assert(write(context, pack, &output), "%s",
+              context->diags.count > 0 ? context->diags.items[0]->message : "");
+    return output;
+}
+
+Test(write_formats, the_same_pack_gives_the_same_bytes_whenever_it_is_written)
+{
+    struct output first[3], second[3];
+
+    setenv("TZ", "Asia/Kathmandu", 1);
+    for (size_t i = 0; i < writer_count; i++)
+        first[i] = written(writers[i].write, sample_pack(context->arena, template));
+    sleep(2); /* zip entries and PDF dates count in seconds, zip in two */
+    setenv("TZ", "America/St_Johns", 1);
+    for (size_t i = 0; i < writer_count; i++) {
+        second[i] = written(writers[i].write, sample_pack(context->arena, template));
+        cr_assert_eq(first[i].size, second[i].size, "%s", first[i].name);
+        cr_expect_arr_eq(first[i].bytes, second[i].bytes, first[i].size, "%s", first[i].name);
+    }
+}
+
+Test(write_formats, a_pack_with_nothing_to_say_writes_no_file)
+{
+    struct pack *pack = ARENA_NEW(context->arena, struct pack);
+
+    pack->template = template;
+    pack->title = "Empty";
+    for (size_t i = 0; i < writer_count; i++)
+        cr_expect_eq(written(writers[i].write, pack).size, 0, "%s", writers[i].name);
+}
+
+/* RFC 4180: CRLF ends a record (2.1), quotes are doubled (2.7), line breaks are quoted (2.6). */
+Test(write_formats, readings_are_csv_by_the_rfc_and_run_nothing)
+{
+    static const char expected[] =
+        "id,kind,value,unit,using,date,by,where,card,limit,void,because\r\n"
+        "top-ring-gap/1@bench,measure,,in,,,,,final:bottom-end 9f2c41d07be85a33,"
+        "\"0.009 to 0.011 in (0.23 to 0.27 mm), \"\"by rule\"\"\",,\r\n"
+        "'=cmd|' /C calc'!A0,,,,,,,,,-0.001..-0.0002 in,,\"two\nlines\"\r\n";
+    struct output output = written(write_csv, sample_pack(context->arena, template));
+
+    cr_assert_eq(output.size, sizeof expected - 1);
+    cr_expect_arr_eq(output.bytes, expected, sizeof expected - 1);
+}
+
+static struct pack *one_cell(const char *text)
+{
+    struct pack *pack = ARENA_NEW(context->arena, struct pack);
+    struct table *table = ARENA_NEW(context->arena, struct table);
+    struct cell *row = ARENA_NEW(context->arena, struct cell);
+
+    *ARRAY_PUSH(context->arena, &table->columns) =
+        (struct column){.key = "a", .heading = "A", .kind = CELL_TEXT};
+    *row = (struct cell){.kind = CELL_TEXT, .text = text};
+    *ARRAY_PUSH(context->arena, &table->rows) = row;
+    pack->readings = table;
+    return pack;
+}
+
+Test(write_formats, free_text_is_defused_in_csv_and_numbers_never)
+{
+    static const char *const rows[][2] = {
+        {"=1+1", "'=1+1"},
+        {"+1", "+1"},
+        {"-0.5", "-0.5"},
+        {"-0.001..-0.0002 in", "-0.001..-0.0002 in"},
+        {"-5 \xc2\xb0" "C (23 \xc2\xb0" "F)", "-5 \xc2\xb0" "C (23 \xc2\xb0" "F)"},
+        {"-1+cmd|' /C calc'!A0", "'-1+cmd|' /C calc'!A0"},
+        {"-2+3", "'-2+3"},
+        {"@SUM(A1)", "'@SUM(A1)"},
+        {"- see note", "'- see note"},
+        {"plain; with semicolon", "\"plain; with semicolon\""},
+        {" blank ends ", "\" blank ends \""},
+        {"a\rb\x01\xef\xbf\xbe", "\"a\nb\""},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct output output = written(write_csv, one_cell(rows[i][0]));
+        const char *expected = str_print(context->arena, "a\r\n%s\r\n", rows[i][1]);
+        cr_expect_str_eq(str_slice(context->arena, output.bytes, output.size), expected,
+                         "'%s'", rows[i][0]);
+    }
+}
+
+static size_t count_of(const struct output *output, const char *words)
+{
+    size_t count = 0, length = strlen(words);
+
+    for (size_t i = 0; i + length <= output->size; i++)
+        count += memcmp(output->bytes + i, words, length) == 0;
+    return count;
+}
+
+Test(write_formats, pages_are_of_the_paper_that_the_template_asks_for)
+{
+    static const struct {
+        enum paper paper;
+        const char *box;
+    } rows[] = {{PAPER_A4, "[ 0 0 595.276 841.89"},
+                {PAPER_LETTER, "[ 0 0 612 792"},
+                {PAPER_A5, "[ 0 0 419.52"}};
+
+    for (size_t i = 0; i < 3; i++) {
+        struct template other = *template;
+        other.paper = rows[i].paper;
+        struct output output = written(write_pdf, sample_pack(context->arena, &other));
+        cr_expect_geq(count_of(&output, rows[i].box), 6, "%s", rows[i].box);
+        cr_expect_eq(memcmp(output.bytes + output.size - 6, "%%EOF\n", 6), 0);
+    }
+}
+
+/* Files whose library cannot write its scratch end in a message, not in a cut file. */
+Test(write_formats, a_library_that_runs_out_of_room_says_so)
+{
+    struct rlimit limit = {2000, RLIM_INFINITY};
+    const struct pack *pack = sample_pack(context->arena, template);
+    struct output output;
+
+    signal(SIGXFSZ, SIG_IGN);
+    cr_assert_eq(setrlimit(RLIMIT_FSIZE, &limit), 0);
+    bool pdf = write_pdf(context, pack, &output), xlsx = write_xlsx(context, pack, &output);
+    limit.rlim_cur = RLIM_INFINITY;
+    setrlimit(RLIMIT_FSIZE, &limit);
+    cr_expect(!pdf, "the fonts were not written whole and nobody noticed");
+    cr_expect(!xlsx, "the workbook was not written whole and nobody noticed");
+    cr_expect_eq(context->diags.errors, 2, "a message a file");
+    cr_expect(context->outside_failed);
+    cr_expect_null(write_all(context, NULL, "test"));
+}
