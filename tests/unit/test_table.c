@@ -4,6 +4,7 @@
 #include <gudgeon/table.h>
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static struct arena *arena;
@@ -303,6 +304,63 @@ Test(table, a_class_gives_its_limits_at_the_ends_of_each_step)
                      rows[i].nominal_mm, rows[i].class, (long long)limits.high_pm);
         cr_assert_eq(limits.hole, rows[i].class[0] < 'a');
         cr_assert_gt(strlen(limits.source), 0);
+    }
+}
+
+/* ISO 286-1 annex A: deviations of v to zc are IT + k D rounded, D the geometric mean of the step; the
+ * table keeps to them within 2.5 %, and each letter lies further out than the one before. */
+Test(table, wide_deviations_follow_the_formulas_of_the_annex)
+{
+    static const struct {
+        const char *letters, *grade;
+        double factor;
+    } rows[] = {{"u", "IT7", 1},     {"v", "IT7", 1.25}, {"x", "IT7", 1.6}, {"y", "IT7", 2},
+                {"z", "IT7", 2.5},   {"za", "IT8", 3.15}, {"zb", "IT9", 4}, {"zc", "IT10", 5}};
+    static const double steps[] = {24,  30,  40,  50,  65,  80,  100, 120, 140, 160,
+                                   180, 200, 225, 250, 280, 315, 355, 400, 450, 500};
+    const struct table_set *set = table_set_default();
+    for (size_t s = 1; s < sizeof steps / sizeof *steps; s++) {
+        int64_t nominal = qty_pm_from_mm(steps[s]), before = 0;
+        for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+            char class[8];
+            snprintf(class, sizeof class, "%s6", rows[i].letters);
+            struct table_limits limits = table_class_limits(set, class, nominal);
+            double formula = (double)table_it(set, rows[i].grade, nominal) / 1e6 +
+                             rows[i].factor * sqrt(steps[s - 1] * steps[s]);
+            cr_assert_eq(limits.status, TABLE_FOUND, "%s at %g", class, steps[s]);
+            cr_assert(fabs((double)limits.low_pm / 1e6 / formula - 1) < 0.025,
+                      "%s at %g: %g um, formula %g", class, steps[s], (double)limits.low_pm / 1e6,
+                      formula);
+            cr_assert_gt(limits.low_pm, before, "%s at %g", class, steps[s]);
+            before = limits.low_pm;
+        }
+    }
+}
+
+/* A thread's diameters follow from its form: d2 = D - k P and so on, to the last digit of the table. */
+Test(table, every_thread_follows_its_form)
+{
+    const struct table_set *set = table_set_default();
+    const struct table_thread *thread;
+    for (size_t i = 0; (thread = table_row_at(set, "thread", i)) != NULL; i++) {
+        struct table_thread_found found = table_thread_find(arena, set, thread->name);
+        double pitch = (double)thread->pitch_pm, major = (double)thread->major_pm;
+        /* BS 93 rounds the depth of a BA thread to 0.005 mm; ISO 228 prints to 0.001 mm. */
+        double digit = str_equal(thread->system, "BA") ? 0.0055e9
+                       : str_equal(thread->system, "G") ? 0.0011e9
+                       : str_equal(thread->system, "plug") ? 0.0014e9
+                                                           : 0.00006e9;
+        cr_assert(fabs(major - found.form->effective_per_pitch * pitch -
+                       (double)thread->effective_pm) < digit, "%s effective", thread->name);
+        cr_assert(fabs(major - found.form->minor_per_pitch * pitch - (double)thread->minor_pm) <
+                      2 * digit, "%s minor", thread->name);
+        if (!table_has(thread->stress_area_m2))
+            continue;
+        double mean = ((double)thread->effective_pm + (double)thread->root_pm) / 2e12;
+        if (str_equal(thread->form, "un")) /* ASME B1.1 has an area of its own */
+            mean = (major - 0.9743 * pitch) / 1e12;
+        cr_assert(fabs(3.14159265358979 / 4 * mean * mean / thread->stress_area_m2 - 1) < 2e-3,
+                  "%s stress area", thread->name);
     }
 }
 
