@@ -13,7 +13,7 @@ struct calc_range_pm {
 };
 
 /* --- threads --- */
-enum calc_form { CALC_FORM_ISO, CALC_FORM_WHITWORTH, CALC_FORM_BA, CALC_FORM_CYCLE };
+enum calc_form { CALC_FORM_ISO, CALC_FORM_UN, CALC_FORM_WHITWORTH, CALC_FORM_BA, CALC_FORM_CYCLE };
 struct calc_thread {
     int64_t major_pm, pitch_pm;
     int64_t pitch_diameter_pm; /* d2, effective */
@@ -23,8 +23,8 @@ struct calc_thread {
     double stress_area_m2; /* As; Whitworth, BA, cycle: by convention ((d2 + core)/2) */
     double root_area_m2;
 };
-/* ISO 68-1 and ASME B1.1 (one form), BS 84, BS 93, BS 811; As: ISO 898-1 9.1.6.1.
- * 0 < pitch < major. */
+/* ISO 68-1, ASME B1.1 (the same form, but areas from a flat root), BS 84, BS 93, BS 811. As: ISO 898-1
+ * 9.1.6.1, d - 0.938194 P; ASME B1.1, D - 0.9743/n. 0 < pitch < major. */
 struct calc_thread calc_thread(enum calc_form form, int64_t major_pm, int64_t pitch_pm);
 /* The nut of a castellated joint moves by this from slot to slot: P / slots. */
 int64_t calc_slot_advance_pm(int64_t pitch_pm, int slots);

@@ -243,9 +243,7 @@ size_t calc_assign(struct arena *arena, const int64_t *costs, size_t places, siz
     for (size_t i = 0; i < size; i++)
         for (size_t j = 0; j < size; j++) {
             bool fits = i < places && j < pieces && costs[i * pieces + j] >= 0;
-            cost[i * size + j] = fits         ? costs[i * pieces + j] / scale
-                                 : i < places ? dear
-                                              : 0;
+            cost[i * size + j] = fits ? costs[i * pieces + j] / scale : i < places ? dear : 0;
         }
     m.cost = cost;
     m.row_potential = ARENA_ARRAY(arena, int64_t, size + 1);

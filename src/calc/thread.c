@@ -8,6 +8,7 @@ struct form {
     double effective; /* d - d2 */
     double core; /* d - D1 */
     double root; /* d - d3 */
+    double area_root; /* the root that the areas rest on */
 };
 
 static struct form form_of(enum calc_form form)
@@ -17,15 +18,19 @@ static struct form form_of(enum calc_form form)
     switch (form) {
     case CALC_FORM_ISO: /* ISO 68-1: 3H/4, 5H/4; rounded root of external threads 17H/12 */
         h = sqrt(3.0) / 2;
-        return (struct form){30, 0.75 * h, 1.25 * h, 17 * h / 12};
+        return (struct form){30, 0.75 * h, 1.25 * h, 17 * h / 12, 17 * h / 12};
+    case CALC_FORM_UN: /* ASME B1.1; areas by D - 0.9743/n and D - 1.3/n: a root of 3H/4 a side */
+        h = sqrt(3.0) / 2;
+        return (struct form){30, 0.75 * h, 1.25 * h, 17 * h / 12, 1.5 * h};
     case CALC_FORM_WHITWORTH: /* BS 84: depth 2H/3 */
         h = 1 / (2 * tan(calc_radians(27.5)));
-        return (struct form){27.5, 2 * h / 3, 4 * h / 3, 4 * h / 3};
+        return (struct form){27.5, 2 * h / 3, 4 * h / 3, 4 * h / 3, 4 * h / 3};
     case CALC_FORM_BA: /* BS 93: depth 0.6 P */
-        return (struct form){23.75, 0.6, 1.2, 1.2};
+        return (struct form){23.75, 0.6, 1.2, 1.2, 1.2};
     case CALC_FORM_CYCLE: /* BS 811: 60 degrees, crest and root rounded to P/6 */
         h = sqrt(3.0) / 2;
-        return (struct form){30, h - 1.0 / 3, 2 * (h - 1.0 / 3), 2 * (h - 1.0 / 3)};
+        h = 2 * (h - 1.0 / 3);
+        return (struct form){30, h / 2, h, h, h};
     }
     assert(!"a thread form");
     return (struct form){0};
@@ -44,10 +49,10 @@ struct calc_thread calc_thread(enum calc_form form, int64_t major_pm, int64_t pi
         .minor_pm = llround(major - shape.core * pitch),
         .root_pm = llround(major - shape.root * pitch),
         .flank_half_deg = shape.flank_half_deg,
-        .root_area_m2 = calc_circle((major - shape.root * pitch) / CALC_PM_PER_M),
+        .root_area_m2 = calc_circle((major - shape.area_root * pitch) / CALC_PM_PER_M),
     };
     thread.stress_area_m2 =
-        calc_circle((major - (shape.effective + shape.root) / 2 * pitch) / CALC_PM_PER_M);
+        calc_circle((major - (shape.effective + shape.area_root) / 2 * pitch) / CALC_PM_PER_M);
     return thread;
 }
 

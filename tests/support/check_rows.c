@@ -1,6 +1,8 @@
 /* check_rows.c - reading published check values. */
 #include "check_rows.h"
 
+#include <criterion/criterion.h>
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -61,7 +63,7 @@ static bool next_field(char **at, char **field)
     return last;
 }
 
-struct check_rows check_rows_load(const char *name)
+static struct check_rows load(const char *name)
 {
     struct check_rows rows = {0};
     char path[256];
@@ -86,6 +88,25 @@ struct check_rows check_rows_load(const char *name)
     if (rows.count == 0)
         give_up(path, 1, "no rows");
     return rows;
+}
+
+/* Each file is read once and kept for the life of the process. */
+struct check_rows check_rows_load(const char *name)
+{
+    static struct {
+        const char *name;
+        struct check_rows rows;
+    } files[8];
+    size_t i = 0;
+
+    while (files[i].name != NULL && strcmp(files[i].name, name) != 0)
+        if (++i == 8)
+            give_up(name, 0, "too many files of check rows");
+    if (files[i].name == NULL) {
+        files[i].rows = load(name);
+        files[i].name = name;
+    }
+    return files[i].rows;
 }
 
 const char *check_part(const char *text, const char *key)
@@ -145,4 +166,60 @@ double check_tolerance(const struct check_row *row, double expected)
     if (strchr(row->tolerance, '%') != NULL)
         return fabs(expected) * number / 100;
     return number == 0 ? fmax(1e-9 * fabs(expected), 1e-12) : number * (1 + 1e-9);
+}
+
+double check_after(const char *text, const char *words)
+{
+    for (const char *at = strstr(text, words); at != NULL; at = strstr(at + 1, words)) {
+        double number;
+        bool inside = at > text && (at[-1] == '_' || (at[-1] >= '0' && at[-1] <= '9') ||
+                                    ((at[-1] | 32) >= 'a' && (at[-1] | 32) <= 'z'));
+        if (!inside && check_number(at + strlen(words), &number))
+            return number;
+    }
+    return NAN;
+}
+
+bool check_says(const struct check_row *row, const char *words)
+{
+    return strstr(row->input, words) != NULL;
+}
+
+double check_in(const struct check_row *row, const char *words)
+{
+    double number = check_after(row->input, words);
+
+    cr_assert(!isnan(number), "%s:%d %s: no '%s'", row->file, row->line, row->id, words);
+    return number;
+}
+
+void check_expect(const struct check_row *row, const char *words, double got)
+{
+    double want = *words == '\0' ? strtod(row->expected, NULL) : check_after(row->expected, words);
+
+    cr_assert(!isnan(want), "%s: nothing expected as '%s'", row->id, words);
+    cr_expect(fabs(got - want) <= check_tolerance(row, want), "%s:%d %s %s%s: got %.9g (%s)",
+              row->file, row->line, row->id, words, row->expected, got, row->source);
+}
+
+void check_topics(const struct check_topic *topics, size_t count)
+{
+    int all = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        struct check_rows rows = check_rows_load(topics[i].file);
+        int ran = 0, left = 0;
+        for (size_t j = 0; j < rows.count; j++) {
+            if (strcmp(rows.items[j].topic, topics[i].topic) != 0)
+                continue;
+            if (topics[i].run(&rows.items[j]))
+                ran++;
+            else
+                left++;
+        }
+        fprintf(stderr, "%-24s %4d rows run, %3d are no formula\n", topics[i].topic, ran, left);
+        cr_expect_geq(ran, topics[i].least, "%s: %d rows ran", topics[i].topic, ran);
+        all += ran;
+    }
+    fprintf(stderr, "published rows of formulas: %d\n", all);
 }

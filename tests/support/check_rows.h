@@ -29,4 +29,20 @@ bool check_has(const struct check_row *row, const char *key);
 /* The tolerance as a number: absolute, or "1 %" of `expected`; 0 (carried exactly) gives 1e-9 of it. */
 double check_tolerance(const struct check_row *row, double expected);
 
+/* --- for tests of formulas: these fail the running Criterion test --- */
+/* The number behind `words`, which begin at a word's beginning; NAN when they are not there. */
+double check_after(const char *text, const char *words);
+bool check_says(const struct check_row *row, const char *words);
+/* check_after in the row's input; fails the test when it is not there. */
+double check_in(const struct check_row *row, const char *words);
+/* `got` against the number behind `words` of the expected text ("" for its beginning). */
+void check_expect(const struct check_row *row, const char *words, double got);
+
+struct check_topic {
+    const char *file, *topic;
+    bool (*run)(const struct check_row *row); /* false: the row is no formula */
+    int least; /* rows that must run: only grows */
+};
+void check_topics(const struct check_topic *topics, size_t count);
+
 #endif
