@@ -65,7 +65,11 @@ static const char *order_text(struct resolver *r, struct part *part,
     }
     say(r, part, &out, "clearance", &bearing->clearance,
         "measure the old one, or ask the maker of the engine");
-    say(r, part, &out, "sealing", &bearing->sealing, "look at the old one: open, shields or seals");
+    /* Roller bearings come open; of a ball bearing nobody can tell. */
+    say(r, part, &out, "sealing", &bearing->sealing,
+        row == NULL || strstr(row->type, "roller") == NULL
+            ? "look at the old one: open, shields or seals"
+            : NULL);
     say(r, part, &out, "cage", &bearing->cage, NULL);
     say(r, part, &out, "lip", &bearing->lip, NULL);
     return out.bytes;

@@ -141,10 +141,11 @@ static const char *acceptance(struct resolver *r, const struct part *part)
 
     for (size_t i = 0; i < part->sizes.count; i++) {
         const struct size_values *values = resolve_size_values(r, part->sizes.items[i]);
-        if (values == NULL || values->want == NULL)
-            continue;
+        if (values == NULL || values->want == NULL ||
+            str_equal(part->sizes.items[i]->name, "crushed"))
+            continue; /* crushed is not to be measured before it is */
         str_add_print(&out, "%s%s %s", out.length > 0 ? "; " : "", part->sizes.items[i]->name,
-                      resolve_print_value(r, &values->want->value));
+                      qty_print_both(r->arena, &values->want->value, NULL));
     }
     return out.bytes;
 }
@@ -330,9 +331,8 @@ static void settle_line(struct resolver *r, struct purchase *line)
     line->packs = (line->needed + line->pack - 1) / line->pack;
     line->pieces = line->packs * line->pack;
     line->line_minor = -1;
-    /* A price stands for a piece; of what comes in packs, for the pack. */
-    if (!add_price(r, line->price, line->pack > 1 ? line->packs : line->needed, &line->line_minor,
-                   &line->currency))
+    /* A price is that of a piece, as all of an entry is of one piece; of a consumable, of its pack. */
+    if (!add_price(r, line->price, line->pieces, &line->line_minor, &line->currency))
         r->build->unpriced++;
 }
 

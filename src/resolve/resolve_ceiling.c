@@ -19,20 +19,26 @@ static double metres(int64_t pm)
     return (double)pm * 1e-12;
 }
 
-/* The bolt in tension: at yield, else at proof, else at what breaks it, where nothing else is stated
- * (the British letter grades). */
+/* Proof over tensile stress where only the latter is stated (the British letter grades): the least of
+ * ISO 898-1 classes 8.8, 10.9, 12.9 and SAE J429 grades 5, 8 is 0.708. */
+static const double proof_share = 0.7;
+
+/* The bolt in tension: at yield, else at proof, else at a share of what breaks it. */
 static void bolt_in_tension(struct resolver *r, const struct joint *joint,
                             const struct table_grade *grade, struct weakest *weakest)
 {
     double area_m2 = joint->thread_row->stress_area_m2;
-    double stress_pa = table_has(grade->yield_pa)   ? grade->yield_pa
-                       : table_has(grade->proof_pa) ? grade->proof_pa
-                                                    : grade->tensile_pa;
-    const char *at = table_has(grade->yield_pa) ? "at yield"
-                     : table_has(grade->proof_pa)
-                         ? "at its proof load"
-                         : "at the breaking load (no proof stress is stated)";
+    double stress_pa = proof_share * grade->tensile_pa;
+    const char *at = "at 0.7 of the breaking load (no proof stress is stated)";
 
+    if (table_has(grade->proof_pa)) {
+        stress_pa = grade->proof_pa;
+        at = "at its proof load";
+    }
+    if (table_has(grade->yield_pa)) {
+        stress_pa = grade->yield_pa;
+        at = "at yield";
+    }
     offer(weakest, area_m2 * stress_pa,
           str_print(r->arena, "the bolt, grade %s, %s", grade->name, at), grade->row.source);
 }

@@ -57,7 +57,7 @@ static void ask_part(struct resolver *r, struct part *part)
               str_print(r->arena, "what does %s weigh?", shown));
     ask_claim(r, entry, &part->price, "ask the supplier",
               str_print(r->arena, "what does %s cost?", shown));
-    if (resolve_is_bought(part) && part->supplier.text == NULL)
+    if (resolve_is_bought(part) && part->supplier.text == NULL && !part->cut_from.present)
         resolve_ask(r, entry, entry->span, "say supplier", "who sells %s?", shown);
     for (size_t i = 0; i < part->sizes.count; i++) {
         const struct size *size = part->sizes.items[i];

@@ -146,25 +146,29 @@ const char *verdict_words(enum verdict verdict)
     return words[verdict];
 }
 
+/* "0.0001 in inside the upper new limit, 0.8760 in". */
 static const char *judged_words(const struct resolver *r, struct calc_judged judged,
                                 double uncertainty, const struct qty_value *limits)
 {
     enum verdict verdict = (enum verdict)judged.verdict;
-    struct qty distance = judged.distance;
-    bool beyond = distance.si < 0;
+    struct qty off = judged.distance, limit = judged.high ? limits->high : limits->low;
+    struct qty least = range_qty_si(uncertainty, off.dim, off.unit);
+    bool beyond = off.si < 0;
     const char *where = beyond ? (judged.high ? "over" : "under") : "inside";
-    struct qty limit = judged.high ? limits->high : limits->low;
+    struct str_buf out = {.arena = r->arena};
 
     if (beyond)
-        distance = range_qty_times(distance, -1);
-    return str_print(
-        r->arena, "%s: %s %s the %s %s limit, %s%s", verdict_words(verdict),
-        resolve_print(r, distance), where, judged.high ? "upper" : "lower",
-        judged.worn ? "wear" : "new", resolve_print(r, limit),
-        verdict == VERDICT_NEAR_NEW || verdict == VERDICT_NEAR_WORN
-            ? str_print(r->arena, "; the gauge is good to %s",
-                        resolve_print(r, range_qty_si(uncertainty, distance.dim, distance.unit)))
-            : "");
+        off = range_qty_times(off, -1);
+    str_add_print(&out, "%s: ", verdict_words(verdict));
+    if (off.si > 0)
+        str_add_print(&out, "%s %s ", resolve_print(r, off), where);
+    else
+        str_add(&out, "on ");
+    str_add_print(&out, "the %s %s limit, %s", judged.high ? "upper" : "lower",
+                  judged.worn ? "wear" : "new", resolve_print(r, limit));
+    if (verdict == VERDICT_NEAR_NEW || verdict == VERDICT_NEAR_WORN)
+        str_add_print(&out, "; what was read is good to %s", resolve_print(r, least));
+    return out.bytes;
 }
 
 /* The two enums are one list (calc.h): the order of concern. */

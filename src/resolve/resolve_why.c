@@ -1,6 +1,9 @@
 /* resolve_why.c - the chain of a fact in words, and the build as JSON. */
 #include "resolve_private.h"
 
+/* A chain is as deep as the rules of this stage stack up, which is less; the bound is for the reader. */
+enum { WHY_DEPTH = 12 };
+
 static const char *level_words(int level)
 {
     static const char *const words[] = {"", "this engine's own figure", "the maker's table",
@@ -56,9 +59,7 @@ static void add_fact(const struct fact *fact, struct str_buf *out, int depth)
                                                           fact->value.low.unit)));
     if (fact->note != NULL)
         add_line(out, depth + 1, "%s", fact->note);
-    if (depth > 12)
-        return;
-    for (size_t i = 0; i < fact->input_count; i++)
+    for (size_t i = 0; i < fact->input_count && depth < WHY_DEPTH; i++)
         add_fact(fact->inputs[i], out, depth + 1);
 }
 
@@ -105,12 +106,12 @@ static void put_value(struct json *json, const struct fact *fact)
         json_put_double(json, "uncertainty", fact->uncertainty);
 }
 
-static void dump_fact(struct json *json, const struct fact *fact)
+/* All of a fact but its inputs, inside an object that the caller opens and ends. */
+static void put_fact(struct json *json, const struct fact *fact)
 {
     static const char *const origins[] = {"given", "table", "computed", "defaulted"};
     static const char *const levels[] = {NULL, "engine", "maker", "standard", "practice"};
 
-    json_object(json);
     json_put_string(json, "id", fact->id);
     put_value(json, fact);
     json_put_string(json, "origin", origins[fact->origin]);
@@ -126,6 +127,29 @@ static void dump_fact(struct json *json, const struct fact *fact)
         json_put_string(json, "formula", fact->formula);
     if (fact->note != NULL)
         json_put_string(json, "note", fact->note);
+}
+
+static void why_json(const struct fact *fact, struct json *json, int depth)
+{
+    json_object(json);
+    put_fact(json, fact);
+    json_key(json, "inputs");
+    json_array(json);
+    for (size_t i = 0; i < fact->input_count && depth < WHY_DEPTH; i++)
+        why_json(fact->inputs[i], json, depth + 1);
+    json_array_end(json);
+    json_object_end(json);
+}
+
+void build_why_json(const struct fact *fact, struct json *json)
+{
+    why_json(fact, json, 0);
+}
+
+static void dump_fact(struct json *json, const struct fact *fact)
+{
+    json_object(json);
+    put_fact(json, fact);
     if (fact->input_count > 0) {
         json_key(json, "inputs");
         json_array(json);
