@@ -57,7 +57,8 @@ void render_json(const struct diag *diag, const struct sources *sources, struct 
 /* RFC 3986: what is not unreserved or a slash is percent-encoded; a path from / is a file URI. */
 static void put_uri(struct json *json, const char *path)
 {
-    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
+    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+                                "0123456789-._~/";
     struct str_buf uri = {.arena = json->out.arena};
 
     str_add(&uri, path[0] == '/' ? "file://" : "");

@@ -1,5 +1,5 @@
-/* hash.c - the `#` that cuts a line without a word (specs/LANGUAGE.md, section 1): after a blank and
- * before a non-blank, on a line that already holds something, outside quotes and block text. */
+/* hash.c - the `#` that cuts a line without a word (specs/LANGUAGE.md, section 1): after a blank
+ * and before a non-blank, on a line that already holds something, outside quotes and block text. */
 #include "reader_private.h"
 
 #include <string.h>

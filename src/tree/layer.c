@@ -35,7 +35,8 @@ static void report_twice(struct loader *loader, const struct node *again, const 
                                  "`%s` is given in two files", again->key);
 
     diag_label(diags, diag, first->key_span, "also given here");
-    diag_hint(diags, diag, "rename or remove one of them; only what a `base` says may be overridden");
+    diag_hint(diags, diag,
+              "rename or remove one of them; only what a `base` says may be overridden");
 }
 
 static void put_children(struct loader *loader, struct shared *into, const struct node *map,
@@ -81,8 +82,8 @@ static void put_root(struct loader *loader, struct shared *into, const struct no
             strcmp(child->key, "shop") == 0 ? SHOP_LEVELS : SECTION_LEVELS);
 }
 
-/* A file and all it uses, each once, what is used first. A used file with a base of its own comes as
- * the whole that it makes with that base. */
+/* A file and all it uses, each once, what is used first. A used file with a base of its own comes
+ * as the whole that it makes with that base. */
 static void put_file(struct loader *loader, struct shared *into, struct loaded *file, bool whole,
                      bool *seen)
 {

@@ -81,6 +81,15 @@ static void report_unknown(struct section *section, const struct node *like)
     merge_nearest_key(section->context, diag, like->span, like->text, section->node);
 }
 
+static void report_chain(struct section *section, const struct node *like)
+{
+    struct diag *diag = diag_add(&section->context->diags, DIAG_TREE_CHAIN, like->span,
+                                 "like of like through more than %d links, the bound",
+                                 BOUND_CHAIN);
+
+    diag_hint(&section->context->diags, diag, "name the entry at the other end of the chain");
+}
+
 /* The form without its `like`. */
 static struct node *patch_of(struct section *section, const struct node *form)
 {
@@ -119,9 +128,8 @@ static const struct entry *other_of(struct section *section, struct entry *entry
             report_unknown(section, like);
         return NULL;
     }
-    if (section->depth > BOUND_CHAIN - 1) {
-        diag_add(diags, DIAG_TREE_CHAIN, like->span, "like of like through more than %d links, the bound",
-                 BOUND_CHAIN);
+    if (section->depth >= BOUND_CHAIN) {
+        report_chain(section, like);
         return NULL;
     }
     section->stack[section->depth++] = (struct link){entry, like};
@@ -144,8 +152,7 @@ static const struct entry *other_of(struct section *section, struct entry *entry
         return NULL;
     }
     if (other->chain + 1 > BOUND_CHAIN) {
-        diag_add(diags, DIAG_TREE_CHAIN, like->span, "like of like through more than %d links, the bound",
-                 BOUND_CHAIN);
+        report_chain(section, like);
         return NULL;
     }
     return other;

@@ -64,7 +64,8 @@ static struct loaded *named_open(struct loader *loader, struct loaded *from,
         struct diag *diag = diag_add(&context->diags, DIAG_FILE_KIND, name->span,
                                      role == ROLE_BASE ? "a base is a .yaml file"
                                                        : "only .yaml and .csv files can be used");
-        diag_hint(&context->diags, diag, "other files are named where they belong, such as `readings`");
+        diag_hint(&context->diags, diag,
+                  "other files are named where they belong, such as `readings`");
         return NULL;
     }
     struct loaded *file = loaded_find(loader, path, name->span);

@@ -46,8 +46,8 @@ struct loader {
     } stack;
 };
 
-/* load_files.c: finds, bounds and reads one file; NULL after a report at `at`. A file read before is
- * found again, by its real path. */
+/* load_files.c: finds, bounds and reads one file; NULL after a report at `at`. A file read before
+ * is found again, by its real path. */
 struct loaded *loaded_find(struct loader *loader, const char *path, struct span at);
 /* Adds a file whose bytes are at hand. */
 struct loaded *loaded_add(struct loader *loader, const char *path, const char *real,

@@ -1,8 +1,8 @@
 /* parse.c - libyaml's events into nodes.
  *
- * libyaml lets pass what a spec must not have (duplicate keys, tags, empty values, any depth), gives
- * places in code points, and end marks of block texts and block mappings that point at the next
- * token. All of that is put right here. */
+ * libyaml lets pass what a spec must not have (duplicate keys, tags, empty values, any depth),
+ * gives places in code points, and end marks of block texts and block mappings that point at the
+ * next token. All of that is put right here. */
 #include "reader_private.h"
 
 #include <assert.h>
@@ -109,8 +109,8 @@ static struct node *node_new(struct reader *reader, enum node_kind kind, uint32_
     return node;
 }
 
-/* What stands before a value and must not: an anchor or a tag, at the start of its event. `text_end`
- * is where a plain text ends that follows, else 0. */
+/* What stands before a value and must not: an anchor or a tag, at the start of its event.
+ * `text_end` is where a plain text ends that follows, else 0. */
 static void check_properties(struct reader *reader, const yaml_char_t *anchor,
                              const yaml_char_t *tag, uint32_t begin, uint32_t text_end)
 {
@@ -552,7 +552,8 @@ static struct node *document_read(struct reader *reader)
     if (!advance(reader) || !advance(reader)) /* the start of the stream, then of a document */
         return NULL;
     if (reader->event.type == YAML_STREAM_END_EVENT) {
-        struct diag *diag = reader_report(reader, DIAG_TREE_EMPTY, reader_span(reader, begin, begin),
+        struct diag *diag = reader_report(reader, DIAG_TREE_EMPTY,
+                                          reader_span(reader, begin, begin),
                                           "this file holds nothing");
         diag_hint(&reader->context->diags, diag, "begin with `gudgeon: 1`");
         return NULL;

@@ -514,5 +514,6 @@ void trouble_report(struct reader *reader)
     struct diag *diag = reader_report(reader, DIAG_TREE_SYNTAX,
                                       reader_span(reader, t.problem, t.line_end),
                                       "this is not YAML (%s)", problem);
-    hint(reader, diag, "look at quotes, colons, brackets and indentation here and in the line above");
+    hint(reader, diag,
+         "look at quotes, colons, brackets and indentation here and in the line above");
 }
