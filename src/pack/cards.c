@@ -175,7 +175,7 @@ static void add_card(struct packer *packer, const struct plan_card *card, size_t
     struct section *section = section_new(packer, SECTION_CARD, card->id, card->title);
 
     section->card = card;
-    section->state = card->state ? card->state : L(packer, "card.state-begin");
+    section->state = state_before(packer, card);
     section->place = str_print(packer->arena, "%zu %s %zu", number, L(packer, "card.of"),
                                packer->plan->cards.count);
     struct caution_place head = {.section = section};

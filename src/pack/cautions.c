@@ -124,7 +124,8 @@ void cautions_of_card(struct packer *packer, const struct plan_card *card,
     struct asked asked = {.packer = packer, .each = each, .user = user};
 
     ask(&asked, "phase", phase_name(card->phase), NAN);
-    ask(&asked, "duty", packer->spec->engine.duty.text, NAN);
+    if (card->phase == PHASE_FIRST_RUN) /* what the engine drives matters once it turns */
+        ask(&asked, "duty", packer->spec->engine.duty.text, NAN);
 }
 
 void cautions_of(struct packer *packer, const struct operation *operation,

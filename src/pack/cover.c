@@ -110,6 +110,11 @@ void add_cover(struct packer *packer)
         table_caution_find(packer->arena, packer->context->tables, "always", NULL, NAN);
     for (size_t i = 0; i < always.count; i++)
         cover_caution(packer, section, always.items[i]);
+    struct table_cautions duty =
+        table_caution_find(packer->arena, packer->context->tables, "duty",
+                           packer->spec->engine.duty.text, NAN);
+    for (size_t i = 0; i < duty.count; i++)
+        cover_caution(packer, section, duty.items[i]);
     for (size_t i = 0; i < packer->plan->cards.count; i++)
         cautions_of_card(packer, &packer->plan->cards.items[i], cover_caution, section);
     for (size_t i = 0; i < packer->plan->operations.count; i++)

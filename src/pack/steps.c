@@ -82,6 +82,9 @@ static void common_fields(struct packer *packer, struct step_block *step,
                           const struct entry *entry)
 {
     step_field(packer, step, "called", entry->called.text);
+    step_field(packer, step, "crank-at", entry->crank_at_text.text);
+    step_field(packer, step, "side-up", entry->side_up.text);
+    step_field_strong(packer, step, "engine-is", entry->engine_is.text);
     step_field(packer, step, "tools", text_of_texts(packer, &entry->tools));
     if (entry->people.present)
         step_field(packer, step, "people",
@@ -191,9 +194,6 @@ static void fill_fit(struct packer *packer, struct step_block *step, const struc
     if (part->until.count)
         step_field_strong(packer, step, "out-again",
                           text_of_entries(packer, part->until.to, part->until.count));
-    step_field(packer, step, "crank-at", part->e.crank_at_text.text);
-    step_field(packer, step, "side-up", part->e.side_up.text);
-    step_field(packer, step, "engine-is", part->e.engine_is.text);
     if (op->phase == PHASE_FINAL)
         picked_piece(packer, step, part);
     if (part->way_round.present) {
@@ -504,8 +504,6 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
     }
     step_field(packer, step, "gauge", text_of_gauge(packer, limit->using.text));
     step_field(packer, step, "where", limit->where.text);
-    step_field(packer, step, "engine-is", limit->e.engine_is.text);
-    step_field(packer, step, "crank-at", limit->e.crank_at_text.text);
     if (values && op->phase != PHASE_STRIP)
         pick_fields(packer, step, values->picks, values->pick_count, NULL);
     if (limit->concession.present)
@@ -564,8 +562,6 @@ static void fill_set(struct packer *packer, struct step_block *step, const struc
     if (values && values->turns > 0)
         step_field(packer, step, "turns-back",
                    str_print(packer->arena, "%lld", (long long)values->turns));
-    step_field(packer, step, "crank-at", setting->e.crank_at_text.text);
-    step_field_strong(packer, step, "engine-is", setting->e.engine_is.text);
     step_field(packer, step, "gauge", text_of_gauge(packer, setting->using.text));
     if (want || at) {
         const char *unit = setting->want.present ? unit_of(values ? values->want : NULL)
@@ -628,9 +624,7 @@ static void fill_do(struct packer *packer, struct step_block *step, const struct
         if (entry->of.to_count)
             step_field(packer, step, "holds-of",
                        text_of_entries(packer, entry->of.to, entry->of.to_count));
-        step_field(packer, step, "crank-at", entry->e.crank_at_text.text);
-        step_field(packer, step, "engine-is", entry->e.engine_is.text);
-    }
+            }
     tick(packer, step, L(packer, "check.done"));
 }
 
@@ -686,7 +680,6 @@ static void fill_run(struct packer *packer, struct step_block *step, const struc
     step_field(packer, step, "due", text_of_claim(packer, &run->due));
     step_field(packer, step, "or-by", text_of_date(packer, &run->or_by));
     step_field_strong(packer, step, "stop-if", text_of_texts(packer, &run->stop_if));
-    step_field(packer, step, "engine-is", run->e.engine_is.text);
     for (size_t i = 0; i < run->look_for.count; i++) {
         const struct look_for *look = &run->look_for.items[i];
         if (!look->value.present) {
@@ -783,7 +776,8 @@ struct step_block *step_of(struct packer *packer, const struct operation *operat
     if (operation->entry->critical.value)
         step_field_strong(packer, step, "critical", " ");
     fills[operation->verb](packer, step, operation);
-    if (operation->verb != VERB_WITNESS && operation->verb != VERB_LOCK)
+    if (operation->verb != VERB_WITNESS && operation->verb != VERB_LOCK &&
+        operation->verb != VERB_HEAT)
         common_fields(packer, step, operation->entry);
     for (size_t i = 0; i < operation->hides.count; i++)
         *ARRAY_PUSH(packer->arena, &step->last_chance) = operation->hides.items[i]->shown;
