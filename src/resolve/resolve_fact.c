@@ -246,10 +246,16 @@ bool resolve_metal(const struct resolver *r, const struct part *part, struct res
 
     *metal = (struct resolve_metal){name, NAN, NAN, NAN, NAN, NULL, NULL};
     if (row != NULL) {
-        metal->expansion_per_k = table_material_expansion(row);
-        metal->modulus_pa = table_material_modulus(row);
-        metal->tensile_pa = row->tensile_pa;
-        metal->shear_pa = row->shear_pa;
+        /* Each figure from the first source that has it. */
+        const struct table_material *with;
+        if ((with = table_material_with(r->tables, row, "expansion-low")) != NULL)
+            metal->expansion_per_k = table_material_expansion(with);
+        if ((with = table_material_with(r->tables, row, "modulus-low")) != NULL)
+            metal->modulus_pa = table_material_modulus(with);
+        if ((with = table_material_with(r->tables, row, "tensile")) != NULL)
+            metal->tensile_pa = with->tensile_pa;
+        if ((with = table_material_with(r->tables, row, "shear")) != NULL)
+            metal->shear_pa = with->shear_pa;
         metal->family = row->family;
         metal->source = row->row.source;
     }

@@ -229,7 +229,7 @@ static void link_class(struct reader *reader, const struct text *text)
     const char *stroke = strchr(text->text, '/');
     const struct table_b41 *row;
 
-    for (size_t i = 0; (row = table_row_at(reader->tables, "b41", i)); i++)
+    for (size_t i = 0; (row = table_row_at(reader->tables, "inch-fit", i)); i++)
         if (str_equal(row->class, text->text))
             return;
     if (!stroke && table_is_class(text->text))
