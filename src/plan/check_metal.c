@@ -58,7 +58,7 @@ static bool openings(struct checker *c, struct part *part)
     struct part *host = check_mover(opening->host);
     if (host && host != part && moves(c, host)) {
         struct part *common = check_common(c, check_seat(c, part)->unit, check_home(c, host));
-        if (check_arrival(c, host, common) >= check_arrival(c, part, common))
+        if (check_arrival(c, host, common) > check_arrival(c, part, common))
             return check_fail(c, 4, check_in(c, part), "%s goes in through %s before %s is there",
                               part->e.member, opening->e.member, host->e.member);
     }
@@ -331,7 +331,9 @@ static bool strip_part(struct checker *c, struct part *part)
                           part->host->e.member);
     for (size_t i = 0; i < seat->held_by.count; i++) {
         const struct seat *joint = check_seat(c, seat->held_by.items[i]);
-        if (joint->stripped != NEVER && joint->stripped > out)
+        struct part *where = check_where(c, joint->entry);
+        /* a joint within the unit that the part is keeps it together when that comes off */
+        if (part != where && joint->stripped != NEVER && joint->stripped > out)
             return check_fail(c, 6, out, "%s comes off while %s is tight", part->e.member,
                               seat->held_by.items[i]->e.member);
     }

@@ -560,13 +560,13 @@ static bool before_after(struct checker *c, struct entry *entry)
     long own = begins(c, entry);
 
     for (size_t i = 0; i < entry->after.to_count; i++)
-        if (own >= 0 && there(c, entry->after.to[i]) > own)
+        if (own >= 0 && there(c, entry->after.to[i]) >= own)
             return check_fail(c, 13, own, "%s comes before %s, and says after", entry->member,
                               entry->after.to[i]->member);
     for (size_t i = 0; i < entry->before.to_count; i++) {
         const struct entry *other = entry->before.to[i];
         long first = other->kind == ENTRY_PART ? begins(c, other) : check_seat(c, other)->first;
-        if (first >= 0 && ends(c, entry) > first)
+        if (first >= 0 && ends(c, entry) >= first)
             return check_fail(c, 13, first, "%s comes after %s, and says before", entry->member,
                               other->member);
     }

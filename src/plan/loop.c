@@ -251,11 +251,16 @@ static void report(struct maker *maker, const struct plan_graph *graph, const st
     for (size_t i = 1; i < story.links.count; i++)
         if (later(story.links.items[i].span, main->span))
             main = &story.links.items[i];
-    struct diag *diag = diag_add(
-        diags, code_of(&story), main->span, "no order holds: '%s' must come before '%s', because %s%s; "
-        "and the notes lead round to the opposite",
-        say(maker, main->before), say(maker, main->after), main->reason,
-        main->by_default ? " (a default)" : "");
+    const char *default_said = main->by_default ? " (a default)" : "";
+    struct diag *diag =
+        story.links.count == 1
+            ? diag_add(diags, code_of(&story), main->span, "'%s' would come before itself: %s%s",
+                       say(maker, main->before), main->reason, default_said)
+            : diag_add(diags, code_of(&story), main->span,
+                       "no order holds: '%s' must come before '%s', because %s%s; and the notes "
+                       "lead round to the opposite",
+                       say(maker, main->before), say(maker, main->after), main->reason,
+                       default_said);
     size_t start = (size_t)(main - story.links.items);
     for (size_t k = 1; k < story.links.count; k++) {
         const struct precedence *link = &story.links.items[(start + k) % story.links.count];

@@ -1,0 +1,270 @@
+/* Random facts against brute force: the solver finds an order exactly when trying every order finds
+ * one that the replay accepts. The replay shares nothing with the solver, and brute force shares
+ * nothing with either. */
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <gudgeon/plan.h>
+
+enum { CASES = 4000, MOST_TRIED = 6 /* operations whose every order is tried */ };
+
+/* ---------- a small engine at random; the seed is the whole of it ---------- */
+
+struct luck {
+    uint64_t state;
+};
+
+static unsigned pick(struct luck *luck, unsigned below)
+{
+    luck->state = luck->state * 6364136223846793005u + 1442695040888963407u;
+    return (unsigned)(luck->state >> 33) % below;
+}
+
+static bool chance(struct luck *luck, unsigned percent)
+{
+    return pick(luck, 100) < percent;
+}
+
+struct engine_plan {
+    unsigned parts;
+    int host[8]; /* -1: the case */
+};
+
+static void list(struct str_buf *out, const char *key, const struct engine_plan *e,
+                 struct luck *luck, unsigned percent)
+{
+    struct str_buf items = {.arena = out->arena};
+
+    for (unsigned i = 0; i < e->parts; i++)
+        if (chance(luck, percent))
+            str_add_print(&items, "%sp%u", items.length ? ", " : "", i);
+    if (items.length)
+        str_add_print(out, ", %s: [%s]", key, items.bytes);
+}
+
+static bool carries(const struct engine_plan *e, unsigned part)
+{
+    for (unsigned i = 0; i < e->parts; i++)
+        if (e->host[i] == (int)part)
+            return true;
+    return false;
+}
+
+static void write_parts(struct str_buf *out, struct engine_plan *e, struct luck *luck)
+{
+    str_add(out, "parts:\n  case: {}\n");
+    for (unsigned i = 0; i < e->parts; i++)
+        e->host[i] = i && chance(luck, 45) ? (int)pick(luck, i) : -1;
+    for (unsigned i = 0; i < e->parts; i++) {
+        str_add_print(out, "  p%u: {in: ", i);
+        if (e->host[i] < 0)
+            str_add(out, "case");
+        else
+            str_add_print(out, "p%d", e->host[i]);
+        if (chance(luck, 25))
+            str_add_print(out, ", through: o%u", pick(luck, 2));
+        if (chance(luck, 20))
+            str_add_print(out, ", closes: [o%u]", pick(luck, 2));
+        if (carries(e, i))
+            str_add(out, chance(luck, 50) ? ", with: all" : ", with: none");
+        if (chance(luck, 25))
+            list(out, "clear-of", e, luck, 20);
+        if (chance(luck, 20))
+            list(out, "under", e, luck, 20);
+        if (chance(luck, 25))
+            list(out, "after", e, luck, 15);
+        if (chance(luck, 15))
+            str_add(out, ", witness: inspector");
+        str_add(out, "}\n");
+    }
+    str_add(out, "  g0: {always-renew: true}\n");
+    str_add(out, "openings:\n  o0: {in: case}\n");
+    str_add_print(out, "  o1: {in: p%u}\n", pick(luck, e->parts));
+}
+
+static void write_joints(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                         unsigned count)
+{
+    str_add(out, "joints:\n");
+    for (unsigned i = 0; i < count; i++) {
+        unsigned held = pick(luck, e->parts), other = pick(luck, e->parts);
+        str_add_print(out, "  j%u: {holds: [p%u", i, held);
+        if (other != held && chance(luck, 30))
+            str_add_print(out, ", p%u", other);
+        if (e->host[held] < 0)
+            str_add(out, "], to: case");
+        else
+            str_add_print(out, "], to: p%d", e->host[held]);
+        str_add(out, ", thread: M8, count: 4");
+        if (chance(luck, 50))
+            str_add(out, ", lock: {kind: wire}");
+        if (chance(luck, 30))
+            str_add_print(out, ", reach: o%u", pick(luck, 2));
+        if (chance(luck, 20))
+            list(out, "after", e, luck, 30);
+        str_add(out, "}\n");
+    }
+}
+
+/* At most one of the rest, so that brute force stays small. */
+static void write_rest(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                       unsigned joints)
+{
+    unsigned a = pick(luck, e->parts), b = pick(luck, e->parts);
+
+    switch (pick(luck, 6)) {
+    case 0:
+        if (e->host[b] < 0 || e->host[b] == (int)a)
+            str_add_print(out, "seals:\n  s0: {between: [case, p%u], gasket: g0%s}\n", b,
+                          chance(luck, 50) ? ", sealant: paste" : "");
+        break;
+    case 1:
+        str_add_print(out, "limits:\n  l0: {of: [p%u, p%u], want: 1..2 mm, when: %s}\n", a,
+                      (a + 1) % e->parts, chance(luck, 50) ? "assembled" : "bench");
+        break;
+    case 2:
+        if (joints)
+            str_add_print(out, "settings:\n  t0: {of: [p%u], by: j0, want: 1..2 mm}\n", a);
+        break;
+    case 3:
+        str_add_print(out, "steps:\n  d0: {do: look, after: [p%u], before: [p%u]}\n", a,
+                      (a + 1) % e->parts);
+        break;
+    case 4:
+        str_add_print(out, "passages:\n  w0: {carries: oil, path: [p%u], prove: air}\n", a);
+        break;
+    default:
+        break;
+    }
+}
+
+static const char *write_engine(struct arena *arena, uint64_t seed)
+{
+    struct luck luck = {seed * 2654435761u + 97};
+    struct str_buf out = {.arena = arena};
+    struct engine_plan engine = {.parts = 2 + pick(&luck, 3)};
+    unsigned joints = pick(&luck, 3);
+
+    for (int i = 0; i < 8; i++)
+        pick(&luck, 2);
+    str_add(&out, "gudgeon: 1\nengine: {name: Random, cylinders: 1}\n"
+                  "consumables: {paste: {open-time: 10 min}}\n");
+    write_parts(&out, &engine, &luck);
+    if (joints)
+        write_joints(&out, &engine, &luck, joints);
+    write_rest(&out, &engine, &luck, joints);
+    return out.bytes;
+}
+
+/* ---------- every order ---------- */
+
+struct orders {
+    struct arena *arena;
+    const struct build *build;
+    const struct plan *loose;            /* all operations, in no order that means anything */
+    struct operation *final[MOST_TRIED]; /* the ones to be put in order */
+    size_t count;
+};
+
+static bool is_final(const struct operation *op)
+{
+    return op->phase == PHASE_FINAL;
+}
+
+static struct operation *mirror(const struct orders *o, const struct operation *op)
+{
+    const char *verb = op->verb == VERB_FIT ? "remove" : op->verb == VERB_TIGHTEN ? "slacken" : NULL;
+
+    if (!verb)
+        return NULL;
+    return (struct operation *)plan_operation(
+        o->loose, str_print(o->arena, "%s:%s", verb, op->entry->member));
+}
+
+static bool accepted(const struct orders *o)
+{
+    struct operation *ops[3 * MOST_TRIED];
+    size_t count = 0;
+    struct plan_fault fault;
+
+    for (size_t i = o->count; i > 0; i--)
+        if (mirror(o, o->final[i - 1]))
+            ops[count++] = mirror(o, o->final[i - 1]);
+    for (size_t i = 0; i < o->count; i++)
+        ops[count++] = o->final[i];
+    return plan_check(o->arena, o->build, ops, count, &fault);
+}
+
+static bool any_order(struct orders *o, size_t from)
+{
+    if (from == o->count)
+        return accepted(o);
+    for (size_t i = from; i < o->count; i++) {
+        struct operation *first = o->final[from];
+        o->final[from] = o->final[i];
+        o->final[i] = first;
+        if (any_order(o, from + 1))
+            return true;
+        o->final[i] = o->final[from];
+        o->final[from] = first;
+    }
+    return false;
+}
+
+static bool brute_force(struct context *context, const struct build *build, bool *too_many)
+{
+    struct plan_options loose = {.without = ~0u};
+    struct orders o = {.arena = context->arena, .build = build};
+
+    o.loose = plan_make(context, build, &loose);
+    cr_assert(o.loose, "without any implication there is always an order");
+    for (size_t i = 0; i < o.loose->operations.count; i++)
+        if (is_final(o.loose->operations.items[i])) {
+            *too_many = o.count == MOST_TRIED;
+            if (*too_many)
+                return false;
+            o.final[o.count++] = o.loose->operations.items[i];
+        }
+    return any_order(&o, 0);
+}
+
+Test(plan_random, an_order_is_found_exactly_when_trying_all_of_them_finds_one, .timeout = 120)
+{
+    size_t found = 0, refused = 0, unread = 0, skipped = 0;
+
+    for (uint64_t seed = 1; seed <= CASES; seed++) {
+        struct context_options options = {0};
+        struct context *context = context_new(&options);
+        context->tables = table_set_default();
+        const char *text = write_engine(context->arena, seed);
+        struct tree *tree = tree_load_bytes(context, "random.yaml", text, strlen(text));
+        struct spec *spec = spec_read(context, tree);
+        if (spec) {
+            struct build build = {.spec = spec};
+            struct plan *plan = plan_make(context, &build, NULL);
+            for (size_t i = 0; i < context->diags.count; i++)
+                cr_assert(context->diags.items[i]->code != DIAG_PLAN_INTERNAL, "seed %lu: %s\n%s",
+                          (unsigned long)seed, context->diags.items[i]->message, text);
+            bool too_many = false;
+            if (plan)
+                found++;
+            else if (brute_force(context, &build, &too_many))
+                cr_assert_fail("seed %lu: there is an order, none was found: %s\n%s",
+                               (unsigned long)seed, context->diags.items[0]->message, text);
+            else if (too_many)
+                skipped++;
+            else
+                refused++;
+        } else {
+            unread++;
+            if (unread > CASES / 20)
+                cr_assert_fail("seed %lu: %s\n%s", (unsigned long)seed,
+                               context->diags.items[0]->message, text);
+        }
+        context_free(context);
+    }
+    fprintf(stderr, "random facts: %zu orders found, %zu refused and tried in full, %zu too long\n", found, refused, skipped);
+    cr_assert(found > CASES / 4 && refused > CASES / 20,
+              "the facts are too easy or too hard: %zu found, %zu refused", found, refused);
+}
