@@ -382,7 +382,7 @@ const struct table_sheet *table_sheet_find(const struct table_set *set, const ch
 struct table_rule {
     struct table_row row;
     const char *id;           /* "ring-gap" */
-    const char *variant;      /* "", "top", "cast iron" */
+    const char *variant;      /* "", "top", "inlet|in|intake": '|' between spellings of one place */
     const char *text;         /* what is measured, in plain words */
     const char *per;          /* "bore", "journal", "" when the limits are lengths of their own */
     double low_ratio, high_ratio;     /* length per length of `per`, or NAN */

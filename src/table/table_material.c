@@ -94,7 +94,8 @@ const struct table_rule *table_rule_find(const struct table_set *set, const char
     while ((row = table_walk_next(&walk)) != NULL) {
         if (!table_word_is(id, row->id, ""))
             continue;
-        if (variant == NULL || table_word_is(variant, row->variant, ""))
+        if (variant == NULL || table_word_is(variant, "", row->variant) ||
+            str_equal(variant, row->variant))
             return row;
         if (first == NULL && row->variant[0] == '\0')
             first = row;

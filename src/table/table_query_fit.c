@@ -220,8 +220,8 @@ static void print_rule(const struct query *query, const struct table_rule *rule,
                        const struct query_sizes *sizes)
 {
     int64_t low, high;
-    str_add_print(query->out, "%s%s%s: %s\n", rule->id, rule->variant[0] == '\0' ? "" : ", ",
-                  rule->variant, rule->text);
+    str_add_print(query->out, "%s%s%.*s: %s\n", rule->id, rule->variant[0] == '\0' ? "" : ", ",
+                  (int)strcspn(rule->variant, "|"), rule->variant, rule->text);
     if (rule->per[0] != '\0') {
         range_line(query, str_print(query->arena, "per %s", rule->per), rule->low_ratio,
                    rule->high_ratio, QTY_NONE);
@@ -246,7 +246,7 @@ bool query_rule(const struct query *query)
     bool found = false;
     while ((row = table_walk_next(&walk)) != NULL) {
         if (!table_word_is(query->words[0], row->id, "") ||
-            (variant != NULL && !table_word_is(variant, row->variant, "")))
+            (variant != NULL && !table_word_is(variant, "", row->variant)))
             continue;
         print_rule(query, row, &sizes);
         found = true;

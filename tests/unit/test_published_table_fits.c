@@ -350,6 +350,13 @@ static enum bind_outcome bind_seat(const struct check_row *row, struct bind_faul
                 um(row, fault, "most", most, atof(dots + 2)));
 }
 
+static const struct table_rule *rule_of(const char *id, const char *variant)
+{
+    const struct table_rule *rule = table_rule_find(SET, id, variant, NULL);
+    cr_assert_not_null(rule, "%s %s", id, variant);
+    return rule;
+}
+
 static enum bind_outcome bind_seat_choice(const struct check_row *row, struct bind_fault *fault)
 {
     const struct table_seat *seat;
@@ -357,15 +364,15 @@ static enum bind_outcome bind_seat_choice(const struct check_row *row, struct bi
     if (strcmp(row->unit, "class") != 0) {
         int64_t low, high;
         bool magnesium = strstr(row->input, "magnesium") != NULL;
-        const struct table_rule *rule = table_rule_find(SET, "housing-interference",
-                                                        magnesium ? "magnesium" : "aluminium", NULL);
+        const struct table_rule *rule = rule_of(
+            magnesium ? "housing-interference-magnesium" : "housing-interference-aluminium", "");
         if (check_has(row, "OD")) {
             table_rule_limits(rule, qty_pm_from_mm(check_value(row, "OD")), &low, &high);
             return um(row, fault, "interference", low, expected_of(row));
         }
         if (starts(row->input, "max interference"))
             return bind_near(row, fault, "most",
-                             table_rule_find(SET, "seat-interference", "bearing, most", NULL)->high_ratio,
+                             rule_of("inner-ring-interference", "")->high_ratio,
                              expected_of(row));
         return bind_near(row, fault, "um per mm", rule->low_ratio * 1000, expected_of(row));
     }
@@ -481,13 +488,6 @@ static enum bind_outcome bind_heat(const struct check_row *row, struct bind_faul
     return UNBOUND;
 }
 
-static const struct table_rule *rule_of(const char *id, const char *variant)
-{
-    const struct table_rule *rule = table_rule_find(SET, id, variant, NULL);
-    cr_assert_not_null(rule, "%s %s", id, variant);
-    return rule;
-}
-
 /* The low or high limit of a rule for a size in inches, in inches. */
 static double ruled(const struct table_rule *rule, double size_in, bool high)
 {
@@ -528,37 +528,37 @@ static enum bind_outcome bind_gap(const struct check_row *row, struct bind_fault
 static enum bind_outcome bind_wear(const struct check_row *row, struct bind_fault *fault)
 {
     static const struct {
-        const char *printed, *variant;
+        const char *printed, *id;
         bool ratio;
     } rules[] = {
-        {"sleeve bore taper", "bore-taper", true}, {"piston pin wear", "piston-pin", false},
-        {"pin bore in piston", "pin-bore", true},
-        {"main and rod journal clearance", "journal-clearance", true},
-        {"main and rod journal out-of-round", "out-of-round", true},
-        {"crank end play", "end-play", false}, {"cam journal under", "cam-journal", true},
-        {"cam bush over", "cam-bush", true}, {"valve stem wear", "valve-stem", false},
+        {"sleeve bore taper", "wear-bore-taper", true}, {"piston pin wear", "wear-piston-pin", false},
+        {"pin bore in piston", "wear-pin-bore", true},
+        {"main and rod journal clearance", "wear-journal-clearance", true},
+        {"main and rod journal out-of-round", "wear-out-of-round", true},
+        {"crank end play", "wear-end-play", false}, {"cam journal under", "wear-cam-journal", true},
+        {"cam bush over", "wear-cam-bush", true}, {"valve stem wear", "wear-valve-stem", false},
     };
     if (starts(row->input, "sleeve bore wear limit"))
-        return bind_near(row, fault, "wear", ruled(rule_of("wear", "bore"), check_value(row, "bore"), true),
+        return bind_near(row, fault, "wear", ruled(rule_of("wear-bore", ""), check_value(row, "bore"), true),
                          expected_of(row));
     if (starts(row->input, "journal out-of-round"))
-        return bind_near(row, fault, "wear", ruled(rule_of("wear", "out-of-round"), check_value(row, "d"), true),
+        return bind_near(row, fault, "wear", ruled(rule_of("wear-out-of-round", ""), check_value(row, "d"), true),
                          expected_of(row));
     if (starts(row->input, "rod clearance"))
         return bind_near(row, fault, "wear",
                          check_value(row, "high limit") +
-                             ruled(rule_of("wear", "journal-clearance"), check_value(row, "d"), true),
+                             ruled(rule_of("wear-journal-clearance", ""), check_value(row, "d"), true),
                          expected_of(row));
     if (starts(row->input, "cam journal min"))
         return bind_near(row, fault, "wear",
                          check_value(row, "low limit") -
-                             ruled(rule_of("wear", "cam-journal"), check_value(row, "d"), true),
+                             ruled(rule_of("wear-cam-journal", ""), check_value(row, "d"), true),
                          expected_of(row));
     for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
         if (starts(row->input, rules[i].printed))
-            return bind_near(row, fault, rules[i].variant,
-                             rules[i].ratio ? rule_of("wear", rules[i].variant)->high_ratio
-                                            : ruled(rule_of("wear", rules[i].variant), 0, true),
+            return bind_near(row, fault, rules[i].id,
+                             rules[i].ratio ? rule_of(rules[i].id, "")->high_ratio
+                                            : ruled(rule_of(rules[i].id, ""), 0, true),
                              expected_of(row));
     return UNBOUND;
 }
@@ -567,18 +567,18 @@ static enum bind_outcome bind_wear(const struct check_row *row, struct bind_faul
 static enum bind_outcome bind_plain(const struct check_row *row, struct bind_fault *fault)
 {
     if (strcmp(row->input, "rule;journal diameter") == 0)
-        return bind_near(row, fault, "main", rule_of("oil-clearance", "main")->low_ratio, expected_of(row));
+        return bind_near(row, fault, "main", rule_of("oil-clearance-main", "")->low_ratio, expected_of(row));
     if (starts(row->input, "rule;rods"))
         return bind_near(row, fault, "rod",
-                         ruled(rule_of("oil-clearance", "rod"), 1, false) -
-                             ruled(rule_of("oil-clearance", "main"), 1, false),
+                         ruled(rule_of("oil-clearance-rod", ""), 1, false) -
+                             ruled(rule_of("oil-clearance-main", ""), 1, false),
                          expected_of(row));
     if (starts(row->input, "rule;older"))
         return both(bind_near(row, fault, "low", rule_of("oil-clearance", "")->low_ratio, expected_of(row)),
                     bind_near(row, fault, "high", rule_of("oil-clearance", "")->high_ratio,
                               atof(strstr(row->expected, "..") + 2)));
     if (starts(row->input, "self-lubricating"))
-        return bind_near(row, fault, "bush", rule_of("oil-clearance", "self-lubricating")->low_ratio,
+        return bind_near(row, fault, "bush", rule_of("oil-clearance-self-lubricating", "")->low_ratio,
                          expected_of(row));
     return UNBOUND;
 }

@@ -492,6 +492,8 @@ Test(table, sheets_rules_ceilings_and_cautions_are_found)
     cr_assert_eq(high, llround(2.875 * 25.4e9 * 0.0050));
     table_rule_limits(table_rule_find(set, "ring-gap", "oil", NULL), 0, &low, &high);
     cr_assert(low == 381000000 && high == TABLE_NO_PM); /* at least 0.015 in */
+    table_rule_limits(table_rule_find(set, "stem-guide", "ex", NULL), 0, &low, &high);
+    cr_assert_eq(low, 38100000, "a place named ex is the exhaust valve: 0.0015 in");
     struct table_near near = {0};
     cr_assert_null(table_rule_find(set, "ring-gpa", NULL, &near));
     cr_assert_str_eq(near.names[0], "ring-gap");
