@@ -99,7 +99,7 @@ static inline const void *table_cell_at(const void *row, const struct table_colu
 }
 
 /* True if `word` is `name` or one of `spellings` ('|' between them), whatever the case of letters;
- * '-', '_' and blanks are one and the same. */
+ * '-', '_' and blanks are one and the same. An empty word is no word. */
 bool table_word_is(const char *word, const char *name, const char *spellings);
 bool table_band_holds(int64_t over_pm, int64_t up_to_pm, int64_t size_pm);
 void table_near_add(struct table_near *near, const char *name); /* once each, while there is room */

@@ -20,6 +20,8 @@ static bool folded_equal(const char *a, const char *b, size_t b_length)
 
 bool table_word_is(const char *word, const char *name, const char *spellings)
 {
+    if (word[0] == '\0')
+        return false;
     if (folded_equal(word, name, strlen(name)))
         return true;
     for (const char *at = spellings; *at != '\0';) {

@@ -494,6 +494,9 @@ Test(table, sheets_rules_ceilings_and_cautions_are_found)
     cr_assert(low == 381000000 && high == TABLE_NO_PM); /* at least 0.015 in */
     table_rule_limits(table_rule_find(set, "stem-guide", "ex", NULL), 0, &low, &high);
     cr_assert_eq(low, 38100000, "a place named ex is the exhaust valve: 0.0015 in");
+    struct table_near forms = {0};
+    cr_assert_null(table_rule_find(set, "stem-guide", "", &forms), "inlet or exhaust must be said");
+    cr_assert_eq(forms.count, 2);
     struct table_near near = {0};
     cr_assert_null(table_rule_find(set, "ring-gpa", NULL, &near));
     cr_assert_str_eq(near.names[0], "ring-gap");
@@ -508,6 +511,7 @@ Test(table, sheets_rules_ceilings_and_cautions_are_found)
     cr_assert_gt(table_caution_find(arena, set, "heat", NULL, NAN).count, 0);
     cr_assert_eq(table_caution_find(arena, set, "material", "magnesium-cast", NAN).count, 1);
     cr_assert_eq(table_caution_find(arena, set, "material", "steel", NAN).count, 0);
+    cr_assert_eq(table_caution_find(arena, set, "material", "", NAN).count, 0);
     cr_assert_eq(table_caution_find(arena, set, "weight", NULL, 25).count, 0);
     cr_assert_eq(table_caution_find(arena, set, "weight", NULL, 25.1).count, 1);
     cr_assert_eq(table_caution_find(arena, set, "weight", NULL, NAN).count, 0);
