@@ -195,7 +195,7 @@ void add_figures(struct packer *packer, struct section *section, const struct pl
             const struct joint *joint = (const struct joint *)op->entry;
             if (joint->pattern.present && op->phase != PHASE_TRIAL)
                 pattern_figure(packer, section, joint);
-        } else if (op->entry->kind == ENTRY_FIT && op->verb == VERB_READ) {
+        } else if (op->entry->kind == ENTRY_FIT && op->verb == VERB_HEAT) {
             fit_figure(packer, section, (const struct fit *)op->entry);
         } else if (op->entry->kind == ENTRY_SETTING && op->verb == VERB_SET) {
             timing_figure(packer, section, (const struct setting *)op->entry);

@@ -151,10 +151,7 @@ static void add_list(struct packer *packer, struct section *section, const char 
         const struct line *line = &lines->items[i];
         ARRAY_PUSH(packer->arena, &list->checklist);
         size_t at = list->checklist.count - 1;
-        list->checklist.items[at].text =
-            line->renew ? str_print(packer->arena, "%s (%s)", line->text,
-                                    L(packer, "card.always-renewed"))
-                        : line->text;
+        list->checklist.items[at].text = line->text;
         list->checklist.items[at].count =
             line->count > 0 ? str_print(packer->arena, "%lld", (long long)line->count) : NULL;
         list->checklist.items[at].mark = line->renew;

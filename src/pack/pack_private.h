@@ -37,6 +37,8 @@ const char *text_of_fact(struct packer *packer, const struct fact *fact);
 const char *text_of_source(struct packer *packer, const struct claim *claim);
 /* Names of entries, joined by ", "; members of one group together: "Piston 1, 2". */
 const char *text_of_entries(struct packer *packer, struct entry *const *entries, size_t count);
+/* "Crankcase, front-bore" */
+const char *text_of_size(struct packer *packer, const struct size_ref *ref);
 const char *text_of_texts(struct packer *packer, const struct texts *texts);
 const char *text_of_date(struct packer *packer, const struct date *date);
 const char *text_of_gauge(struct packer *packer, const char *id);

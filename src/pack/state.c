@@ -35,6 +35,16 @@ static bool contains(const struct entries *list, const struct entry *entry)
     return false;
 }
 
+/* Whether the plan has an operation that locks the joint: paste on the thread needs none. */
+static bool has_lock_step(struct packer *packer, const struct entry *joint)
+{
+    for (size_t i = 0; i < packer->plan->operations.count; i++)
+        if (packer->plan->operations.items[i]->verb == VERB_LOCK &&
+            packer->plan->operations.items[i]->entry == joint)
+            return true;
+    return false;
+}
+
 struct state {
     struct entries fitted, off, bench, loose, unlocked;
     const char *side_up, *crank_at;
@@ -66,7 +76,7 @@ static void replay(struct packer *packer, struct state *state, const struct oper
     case VERB_TIGHTEN:
     case VERB_RETIGHTEN:
         drop(&state->loose, entry);
-        if (entry->kind == ENTRY_JOINT && ((const struct joint *)entry)->lock.kind > LOCK_NONE)
+        if (!op->trial && has_lock_step(packer, entry))
             add(packer, &state->unlocked, entry);
         break;
     case VERB_SLACKEN:
@@ -76,6 +86,8 @@ static void replay(struct packer *packer, struct state *state, const struct oper
     default:
         break;
     }
+    if (op->phase < PHASE_TRIAL || op->unit)
+        return;
     if (entry->side_up.text)
         state->side_up = entry->side_up.text;
     if (entry->crank_at_text.text)
@@ -131,8 +143,8 @@ const char *state_before(struct packer *packer, const struct plan_card *card)
     if (card->phase == PHASE_INSPECT || card->phase == PHASE_OUTWORK || card->phase == PHASE_CLEAN ||
         card->phase == PHASE_GOODS_IN)
         return L(packer, "card.state-apart");
-    find_open(packer, &state, &open);
     if (state.fitted.count) {
+        find_open(packer, &state, &open);
         say(packer, &text, "fitted", str_print(packer->arena, "%zu", state.fitted.count));
         say(packer, &text, "last-fitted", state.fitted.items[state.fitted.count - 1]->shown);
     }

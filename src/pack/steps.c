@@ -480,17 +480,12 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
     if (limit->stack.present) {
         struct str_buf text = {.arena = packer->arena};
         for (size_t i = 0; i < limit->stack.plus.count; i++)
-            str_add_print(&text, "+ %s ", limit->stack.plus.items[i].size
-                                              ? limit->stack.plus.items[i].size->id
-                                              : limit->stack.plus.items[i].text);
+            str_add_print(&text, "+ %s ", text_of_size(packer, &limit->stack.plus.items[i]));
         for (size_t i = 0; i < limit->stack.minus.count; i++)
-            str_add_print(&text, "− %s ", limit->stack.minus.items[i].size
-                                              ? limit->stack.minus.items[i].size->id
-                                              : limit->stack.minus.items[i].text);
+            str_add_print(&text, "− %s ", text_of_size(packer, &limit->stack.minus.items[i]));
         step_field(packer, step, "stack", text.bytes);
     }
     const char *want = values ? text_of_fact(packer, values->want) : NULL;
-    step_field_strong(packer, step, "limit", want);
     for (size_t i = 0; i < limit->want.loser_count; i++) {
         const char *source = text_of_source(packer, &limit->want.losers[i]);
         step_field(packer, step, "sources-differ",
@@ -516,12 +511,10 @@ static void fill_fit_reading(struct packer *packer, struct step_block *step,
 {
     const struct fit_values *values = build_fit(packer->build, fit);
 
-    step_field(packer, step, "inner", fit->inner.size ? fit->inner.size->id : fit->inner.text);
-    step_field(packer, step, "outer", fit->outer.size ? fit->outer.size->id : fit->outer.text);
+    step_field(packer, step, "inner", text_of_size(packer, &fit->inner));
+    step_field(packer, step, "outer", text_of_size(packer, &fit->outer));
     if (!values)
         return;
-    const char *want = text_of_fact(packer, values->want);
-    step_field_strong(packer, step, "limit", want);
     step_field(packer, step, "clearance", text_of_fact(packer, values->clearance));
     step_field(packer, step, "kind", values->kind);
     step_field(packer, step, "hot", text_of_fact(packer, values->hot));
@@ -653,7 +646,8 @@ static void fill_outwork(struct packer *packer, struct step_block *step,
     if (op->verb == VERB_SEND) {
         for (size_t i = 0; i < outwork->want.count; i++)
             step_field_strong(packer, step, "limit",
-                              str_print(packer->arena, "%s %s", outwork->want.items[i].size.text,
+                              str_print(packer->arena, "%s %s",
+                                        text_of_size(packer, &outwork->want.items[i].size),
                                         text_of_claim(packer, &outwork->want.items[i].want)));
         tick(packer, step, L(packer, "check.done"));
         return;

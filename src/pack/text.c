@@ -72,6 +72,17 @@ const char *text_of_entries(struct packer *packer, struct entry *const *entries,
     return text.length ? text.bytes : NULL;
 }
 
+const char *text_of_size(struct packer *packer, const struct size_ref *ref)
+{
+    const struct size *size = ref->size;
+
+    if (!size || !size->part)
+        return ref->text;
+    return size->place ? str_print(packer->arena, "%s, %s %s", size->part->e.shown, size->name,
+                                   size->place)
+                       : str_print(packer->arena, "%s, %s", size->part->e.shown, size->name);
+}
+
 const char *text_of_texts(struct packer *packer, const struct texts *texts)
 {
     struct str_buf text = {.arena = packer->arena};
