@@ -58,6 +58,30 @@ static bool refuse_exponent(struct reader *r)
                        NULL, fix);
 }
 
+/* ½ and its like are single letters of a font: written out, their size is plain. */
+static bool refuse_vulgar(struct reader *r)
+{
+    static const struct {
+        const char *sign, *is;
+    } rows[] = {{"½", "1/2"}, {"¼", "1/4"}, {"¾", "3/4"}, {"⅛", "1/8"},
+                {"⅜", "3/8"}, {"⅝", "5/8"}, {"⅞", "7/8"}};
+    bool whole = is_whole(r, r->at);
+    size_t at = r->at + whole;
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows && reader_kind(r, at) == TOKEN_WORD; i++) {
+        const struct token *token = token_of(r, at);
+        size_t begin = token_of(r, r->at)->begin, end = token->begin + strlen(rows[i].sign);
+        if (strncmp(r->text + token->begin, rows[i].sign, strlen(rows[i].sign)) != 0)
+            continue;
+        const char *number = whole ? reader_slice(r, begin, token_of(r, r->at)->end) : "";
+        return reader_fail(r, QTY_FAULT_SYNTAX, begin, end,
+                           str_print(r->arena, "'%s' is written '%s'", rows[i].sign, rows[i].is),
+                           NULL,
+                           str_print(r->arena, "%s%s%s", number, whole ? " " : "", rows[i].is));
+    }
+    return true;
+}
+
 static char *without_commas(const struct reader *r, size_t begin, size_t end, char instead)
 {
     char *text = reader_slice(r, begin, end);
@@ -169,6 +193,8 @@ bool number_read(struct reader *r, struct number *number)
     const struct token *token = token_of(r, r->at);
 
     *number = (struct number){0};
+    if (!refuse_vulgar(r))
+        return false;
     if (reader_kind(r, r->at) != TOKEN_NUMBER)
         return reader_fail(r, QTY_FAULT_SYNTAX, token->begin,
                            token->end > token->begin ? token->end : token->begin,
@@ -220,7 +246,8 @@ static size_t unit_end(const struct reader *r, size_t first)
         at++;
     for (;; at++) {
         enum token_kind kind = reader_kind(r, at), next = reader_kind(r, at + 1);
-        bool after_word = at > first && reader_kind(r, at - 1) == TOKEN_WORD;
+        bool after_word = at > first && (reader_kind(r, at - 1) == TOKEN_WORD ||
+                                         (reader_kind(r, at - 1) == TOKEN_DOT && at > first + 1));
         bool tight = !token_of(r, at)->blank_before && !token_of(r, at + 1)->blank_before;
         if (kind == TOKEN_WORD && !ends_unit(r, at))
             continue;

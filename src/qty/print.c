@@ -300,6 +300,8 @@ char *qty_print_both(struct arena *arena, const struct qty_value *value,
     char *lead = first == own
                      ? print_own(arena, value)
                      : qty_print_value(arena, value, first, converted_places(value, first));
+    if (value->kind == QTY_CLASS && value->low.si == value->high.si)
+        return lead; /* a class not yet looked up is no figure to convert */
     const struct qty_unit *second = qty_unit_other(first);
     if (second == NULL && first != own)
         second = own;

@@ -508,6 +508,10 @@ static bool read_plain(struct reader *r, struct qty_value *value)
     if (kind == TOKEN_DASH && reader_kind(r, r->at + 1) == TOKEN_NUMBER)
         return reader_fail(r, QTY_FAULT_SYNTAX, here(r)->begin, here(r)->end,
                            "a dash stands where a minus is due", NULL, "-");
+    struct number vulgar;
+    if (kind == TOKEN_WORD && !number_read(r, &vulgar) && r->error->fix != NULL)
+        return false; /* ½ in */
+    *r->error = (struct qty_error){.fault = QTY_OK};
     if (kind != TOKEN_NUMBER && kind != TOKEN_MINUS && kind != TOKEN_PLUS && kind != TOKEN_DOTS)
         return reader_fail(
             r, QTY_FAULT_SYNTAX, begin, last_byte(r),

@@ -57,6 +57,8 @@ static const struct {
     {"deg", "|degree|degrees|degs|"},
     {"C", "|Celsius|celsius|centigrade|Centigrade|"},
     {"F", "|Fahrenheit|fahrenheit|"},
+    {"degC", "|℃|"},
+    {"degF", "|℉|"},
     {"K", "|kelvin|kelvins|Kelvin|"},
     {"s", "|second|seconds|sec|secs|"},
     {"min", "|minute|minutes|mins|"},

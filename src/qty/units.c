@@ -143,7 +143,7 @@ const struct unit_row unit_rows[] = {
     {UNIT("ft2", QTY_AREA, FT *FT, "0.3048 m * 0.3048 m"), 2, "m2", "ft2|sq ft"},
 
     {UNIT("l", QTY_VOLUME, 1e-3, "1e-3 m3 (SI brochure, table 8)"), 2, NULL, "l|dm3"},
-    {UNIT("cm3", QTY_VOLUME, 1e-6, "1e-6 m3, SI"), 1, "in3", "cm3|cc|ccm|cu cm"},
+    {UNIT("cm3", QTY_VOLUME, 1e-6, "1e-6 m3, SI"), 1, "in3", "cm3|cc|c c|ccm|cu cm"},
     {UNIT("ml", QTY_VOLUME, 1e-6, "1e-6 m3"), 0, NULL, "ml"},
     {UNIT("mm3", QTY_VOLUME, 1e-9, "1e-9 m3, SI"), 0, NULL, "mm3|cu mm"},
     {UNIT("m3", QTY_VOLUME, 1, "SI"), 4, NULL, "m3|cu m"},
@@ -165,7 +165,7 @@ const struct unit_row unit_rows[] = {
      "us fl oz|fl oz us"},
 
     {UNIT("rpm", QTY_SPEED, 1, "1 revolution a minute"), 0, NULL,
-     "rpm|rev/min|r/min|1/min|turn/min"},
+     "rpm|r p m|rev/min|r/min|1/min|turn/min"},
     {UNIT("rev/s", QTY_SPEED, 60, "60 rpm"), 1, NULL, "rev/s|r/s|turn/s"},
 
     {UNIT("%", QTY_RATIO, 0.01, "0.01"), 1, NULL, "%"},

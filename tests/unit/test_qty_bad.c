@@ -44,6 +44,11 @@ static const struct {
     {"1/0.5 in", QTY_LENGTH, QTY_FAULT_FRACTION_MIXTURE, "1/0.5", "0.5..1"},
     {"1.5/2 in", QTY_LENGTH, QTY_FAULT_FRACTION_MIXTURE, "1.5/2", "1.5..2"},
     {"-.625/.626 in", QTY_LENGTH, QTY_FAULT_SYNTAX, "-.625/.626 in", "-.625...626 in"},
+    {"1½ in", QTY_LENGTH, QTY_FAULT_SYNTAX, "1½", "1 1/2"},
+    {"1 ¾ in", QTY_LENGTH, QTY_FAULT_SYNTAX, "1 ¾", "1 3/4"},
+    {"½ in", QTY_LENGTH, QTY_FAULT_SYNTAX, "½", "1/2"},
+    {"½\"", QTY_LENGTH, QTY_FAULT_SYNTAX, "½", "1/2"},
+    {"-½ in", QTY_LENGTH, QTY_FAULT_SYNTAX, "½", "1/2"},
     /* rule 2: hyphens and dots */
     {"0.010-0.015 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "0.010-0.015 in", "0.010..0.015 in"},
     {"0.010 - 0.015 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "0.010 - 0.015 in", "0.010..0.015 in"},

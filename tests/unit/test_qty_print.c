@@ -57,7 +57,7 @@ Test(qty_print, both_systems_own_unit_first_and_inward)
         {"8", QTY_COUNT, NULL, "8"},
         {"50%", QTY_RATIO, NULL, "50%"},
         {"unknown", QTY_LENGTH, NULL, "unknown"},
-        {"62 mm M6", QTY_LENGTH, NULL, "62 mm M6 (2.4409 in M6)"},
+        {"62 mm M6", QTY_LENGTH, NULL, "62 mm M6"},
         {"25.000 mm +0.009/-0.004", QTY_LENGTH, NULL,
          "25.000 mm +0.009/-0.004 (0.9841..0.9846 in)"},
         {"22 tpi", QTY_LENGTH, NULL, "22 tpi (1.155 mm)"},
