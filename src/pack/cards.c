@@ -36,6 +36,8 @@ static void source_of_fact(struct packer *packer, struct section *section, const
     if (!fact)
         return;
     section_source(packer, section, fact->source);
+    if (fact->derived)
+        section_source(packer, section, L(packer, "card.derived-explained"));
     if (!fact->source)
         for (size_t i = 0; i < fact->input_count; i++)
             source_of_fact(packer, section, fact->inputs[i]);
