@@ -22,6 +22,17 @@ static struct span span_of(const struct checking *checking, size_t index)
     return ((const struct table_row *)row_of(checking, index))->span;
 }
 
+/* The smallest thing to edit: the cell, else its row. */
+static struct span cell_span(const struct checking *checking, size_t index,
+                             const struct table_column *column)
+{
+    struct span span = {0, 0, 0};
+    if (checking->slice->cells != NULL)
+        span = checking->slice->cells[index * checking->kind->column_count +
+                                      (size_t)(column - checking->kind->columns)];
+    return span.file != 0 ? span : span_of(checking, index);
+}
+
 static const struct table_column *column_with(const struct table_kind *kind, unsigned role)
 {
     for (size_t i = 0; i < kind->column_count; i++)
@@ -139,8 +150,13 @@ static void check_limits(struct checking *checking, size_t index)
         if (!(low->roles & TABLE_LOW) || !(high->roles & TABLE_HIGH) ||
             !above(low, table_cell_at(row, low), table_cell_at(row, high)))
             continue;
-        diag_add(&checking->context->diags, DIAG_TABLE_LIMITS, span_of(checking, index),
-                 "%s lies above %s", low->heading, high->heading);
+        struct diag *diag =
+            diag_add(&checking->context->diags, DIAG_TABLE_LIMITS,
+                     cell_span(checking, index, high), "%s lies above %s", low->heading,
+                     high->heading);
+        diag_label(&checking->context->diags, diag, cell_span(checking, index, low), "%s is here",
+                   low->heading);
+        diag_hint(&checking->context->diags, diag, "the lower end stands first: change them round");
         checking->ok = false;
     }
 }
@@ -206,70 +222,74 @@ static void check_shape(struct checking *checking, size_t index)
 
 /* --- names that other tables must know --- */
 
-static void name_unknown(struct checking *checking, size_t index, const char *what,
-                         const char *name, const struct table_near *near)
+/* Names of rows that other tables hold, by heading; each is replaced by the canonical name. */
+static const struct {
+    enum table_kind_id kind;
+    const char *heading;
+    const char *what; /* "thread", "grade", or a kind of word */
+} references[] = {
+    {KIND_TORQUE, "thread", "thread"},     {KIND_TORQUE, "grade", "grade"},
+    {KIND_TORQUE, "lubricant", "lubricant"}, {KIND_TORQUE, "plating", "plating"},
+    {KIND_TORQUE, "fastener", "fastener"}, {KIND_TAP_DRILL, "thread", "thread"},
+    {KIND_DRAG, "thread", "thread"},       {KIND_FRICTION, "lubricant", "lubricant"},
+    {KIND_FRICTION, "plating", "plating"}, {KIND_FACTOR, "from", NULL},
+    {KIND_FACTOR, "to", NULL}, /* a word of the kind that the row's `what` names */
+};
+
+/* The canonical name, or NULL with the nearest. */
+static const char *canonical(struct checking *checking, const struct table_set *set,
+                             const char *what, const char *name, struct table_near *near)
+{
+    if (str_equal(what, "thread")) {
+        struct table_thread_found found = table_thread_find(checking->context->arena, set, name);
+        *near = found.near;
+        return found.status == TABLE_FOUND ? found.thread->name : NULL;
+    }
+    if (str_equal(what, "grade")) {
+        struct table_grade_found found = table_grade_find(set, name, 0);
+        *near = found.near;
+        return found.status == TABLE_FOUND && found.grade != NULL ? found.grade->name : NULL;
+    }
+    const struct table_word *word = table_word_find(set, what, name, near);
+    return word == NULL ? NULL : word->name;
+}
+
+static void name_unknown(struct checking *checking, size_t index, const struct table_column *column,
+                         const char *what, const char *name, const struct table_near *near)
 {
     struct diags *diags = &checking->context->diags;
-    struct diag *diag = diag_add(diags, DIAG_TABLE_NAME, span_of(checking, index),
-                                 "no table knows the %s '%s'", what, name);
-    if (near->count > 0)
+    struct span span = cell_span(checking, index, column);
+    struct diag *diag =
+        diag_add(diags, DIAG_TABLE_NAME, span, "no table knows the %s '%s'", what, name);
+    if (near->count > 0) {
         diag_hint(diags, diag, "write %s", near->names[0]);
+        diag_fix(diags, diag, span, near->names[0]);
+    }
     checking->ok = false;
-}
-
-/* Replaces a spelling by the canonical name. */
-static void check_word(struct checking *checking, const struct table_set *set, size_t index,
-                       const char *kind, const char **word)
-{
-    struct table_near near = {0};
-    if ((*word)[0] == '\0')
-        return;
-    const struct table_word *found = table_word_find(set, kind, *word, &near);
-    if (found != NULL)
-        *word = found->name;
-    else
-        name_unknown(checking, index, kind, *word, &near);
-}
-
-static void check_thread_name(struct checking *checking, const struct table_set *set, size_t index,
-                              const char **name)
-{
-    struct table_thread_found found = table_thread_find(checking->context->arena, set, *name);
-    if (found.status == TABLE_FOUND)
-        *name = found.thread->name;
-    else
-        name_unknown(checking, index, "thread", *name, &found.near);
 }
 
 /* The rows are still the reader's own: nothing else has seen them, so they may be written. */
 static void check_names(struct checking *checking, const struct table_set *set, size_t index)
 {
-    void *row = (char *)(uintptr_t)checking->slice->rows + index * checking->kind->row_size;
-    if (checking->id == KIND_TORQUE) {
-        struct table_torque *torque = row;
-        check_thread_name(checking, set, index, &torque->thread);
-        check_word(checking, set, index, "lubricant", &torque->lubricant);
-        check_word(checking, set, index, "plating", &torque->plating);
-        check_word(checking, set, index, "fastener", &torque->fastener);
-        if (torque->grade[0] != '\0') {
-            struct table_grade_found found = table_grade_find(set, torque->grade, 0);
-            if (found.status == TABLE_FOUND && found.grade != NULL)
-                torque->grade = found.grade->name;
+    char *row = (char *)(uintptr_t)checking->slice->rows + index * checking->kind->row_size;
+    for (size_t i = 0; i < sizeof references / sizeof *references; i++) {
+        if (references[i].kind != checking->id)
+            continue;
+        for (size_t c = 0; c < checking->kind->column_count; c++) {
+            const struct table_column *column = &checking->kind->columns[c];
+            const char **name = (const char **)(void *)(row + column->offset);
+            if (!str_equal(column->heading, references[i].heading) || (*name)[0] == '\0')
+                continue;
+            const char *what = references[i].what != NULL
+                                   ? references[i].what
+                                   : ((struct table_factor *)(void *)row)->what;
+            struct table_near near = {0};
+            const char *known = canonical(checking, set, what, *name, &near);
+            if (known != NULL)
+                *name = known;
             else
-                name_unknown(checking, index, "grade", torque->grade, &found.near);
+                name_unknown(checking, index, column, what, *name, &near);
         }
-    } else if (checking->id == KIND_TAP_DRILL) {
-        check_thread_name(checking, set, index, &((struct table_tap_drill *)row)->thread);
-    } else if (checking->id == KIND_DRAG) {
-        check_thread_name(checking, set, index, &((struct table_drag *)row)->thread);
-    } else if (checking->id == KIND_FRICTION) {
-        struct table_friction *friction = row;
-        check_word(checking, set, index, "lubricant", &friction->lubricant);
-        check_word(checking, set, index, "plating", &friction->plating);
-    } else if (checking->id == KIND_FACTOR) {
-        struct table_factor *factor = row;
-        check_word(checking, set, index, factor->what, &factor->from);
-        check_word(checking, set, index, factor->what, &factor->to);
     }
 }
 

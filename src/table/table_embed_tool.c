@@ -122,9 +122,9 @@ static void print_slices(struct str_buf *out, const struct embedding *embedding)
         str_add_print(out, "static const struct table_slice slice_%zu = {&head_%zu, rows_%zu, %zu, ",
                       i, i, i, embedding->tables[i].slice->count);
         if (next[kind] < 0)
-            str_add(out, "NULL};\n");
+            str_add(out, "NULL, NULL};\n");
         else
-            str_add_print(out, "&slice_%ld};\n", next[kind]);
+            str_add_print(out, "&slice_%ld, NULL};\n", next[kind]);
         next[kind] = (long)i;
     }
     str_add(out, "const struct table_set table_built_in = {{\n");

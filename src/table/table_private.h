@@ -75,6 +75,7 @@ struct table_slice {
     const void *rows;
     size_t count;
     const struct table_slice *next;
+    const struct span *cells; /* of each row the place of each column's cell; NULL when built in */
 };
 
 struct table_set {

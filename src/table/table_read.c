@@ -313,8 +313,9 @@ static void read_quantity(struct reading *reading, const struct heading *heading
         *(double *)at = value.nominal.si;
 }
 
-static void read_cell(struct reading *reading, const struct heading *heading,
-                      const struct node *cell, void *row)
+static void read_cell(struct reading *reading, const struct table_kind *kind,
+                      const struct heading *heading, const struct node *cell, void *row,
+                      struct span *cells)
 {
     const struct table_column *column = heading->column;
     if (column == NULL) {
@@ -322,6 +323,7 @@ static void read_cell(struct reading *reading, const struct heading *heading,
         return;
     }
     void *at = (char *)row + column->offset;
+    cells[column - kind->columns] = cell->span;
     if (column->cell == TABLE_TEXT) {
         *(const char **)at = cell->text;
     } else if (column->cell == TABLE_FLAG) {
@@ -370,7 +372,7 @@ static void cells_needed(struct reading *reading, const struct table_kind *kind,
 
 static void read_row(struct reading *reading, const struct table_kind *kind,
                      const struct heading *headings, size_t heading_count, const struct node *node,
-                     void *row)
+                     void *row, struct span *cells)
 {
     struct table_row *common = row;
     row_clear(kind, row);
@@ -380,7 +382,7 @@ static void read_row(struct reading *reading, const struct table_kind *kind,
     for (const struct node *cell = node->child; cell != NULL; cell = cell->next)
         for (size_t h = 0; h < heading_count; h++)
             if (str_equal(headings[h].key, cell->key))
-                read_cell(reading, &headings[h], cell, row);
+                read_cell(reading, kind, &headings[h], cell, row, cells);
     cells_needed(reading, kind, node);
     if (common->source[0] == '\0') {
         struct diag *diag = diag_add(&reading->context->diags, DIAG_TABLE_SOURCE, node->span,
@@ -466,14 +468,17 @@ struct table_slice *table_read(struct context *context, uint32_t source, enum ta
         return NULL;
 
     char *rows = arena_array(arena, csv->rows->count, kind->row_size);
+    struct span *cells = ARENA_ARRAY(arena, struct span, csv->rows->count * kind->column_count);
     char *row = rows;
+    size_t index = 0;
     for (const struct node *node = csv->rows->child; node != NULL; node = node->next) {
-        read_row(&reading, kind, headings, csv->heading_count, node, row);
+        read_row(&reading, kind, headings, csv->heading_count, node, row,
+                 cells + index++ * kind->column_count);
         finish_row(*kind_id, row);
         row += kind->row_size;
     }
     struct table_slice *slice = ARENA_NEW(arena, struct table_slice);
-    *slice = (struct table_slice){head, rows, csv->rows->count, NULL};
+    *slice = (struct table_slice){head, rows, csv->rows->count, NULL, cells};
     return reading.ok ? slice : NULL;
 }
 
@@ -531,6 +536,6 @@ struct table_slice *table_read_factors(struct context *context, uint32_t source,
     for (size_t i = 0; i < factors.count; i++)
         factors.items[i].row.table = head;
     struct table_slice *slice = ARENA_NEW(arena, struct table_slice);
-    *slice = (struct table_slice){head, factors.items, factors.count, NULL};
+    *slice = (struct table_slice){head, factors.items, factors.count, NULL, NULL};
     return slice;
 }

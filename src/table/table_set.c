@@ -30,7 +30,7 @@ static struct table_slice *slice_copy(struct arena *arena, const struct table_sl
     struct table_slice *copy = ARENA_NEW(arena, struct table_slice);
     void *rows = arena_array(arena, slice->count, row_size);
     memcpy(rows, slice->rows, slice->count * row_size);
-    *copy = (struct table_slice){slice->head, rows, slice->count, NULL};
+    *copy = (struct table_slice){slice->head, rows, slice->count, NULL, NULL};
     return copy;
 }
 

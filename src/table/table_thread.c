@@ -249,6 +249,31 @@ static const struct table_form *form_find(const struct table_set *set, const cha
     return NULL;
 }
 
+/* "3/8 BFS": the last word put right by the nearest system. */
+static void near_by_system(struct arena *arena, const struct table_set *set, const char *name,
+                           struct table_near *near)
+{
+    const char *word = strrchr(name, ' ');
+    struct {
+        const char **items;
+        size_t count, room;
+    } systems = {0};
+    struct table_walk walk = table_walk_over(set, KIND_WORD);
+    const struct table_word *row;
+    while (word != NULL && (row = table_walk_next(&walk)) != NULL)
+        if (str_equal(row->kind, "thread-system"))
+            *ARRAY_PUSH(arena, &systems) = row->name;
+    const char *system =
+        systems.count == 0 ? NULL : str_nearest(word + 1, systems.items, systems.count);
+    struct wanted wanted;
+    if (system == NULL ||
+        !read_name(arena, set, str_print(arena, "%.*s %s", (int)(word - name), name, system), &wanted))
+        return;
+    struct matches matches = match(set, &wanted);
+    for (size_t i = 0; i < matches.names.count; i++)
+        table_near_add(near, matches.names.names[i]);
+}
+
 static void nearest_names(struct arena *arena, const struct table_set *set, const char *name,
                           struct table_near *near)
 {
@@ -256,6 +281,7 @@ static void nearest_names(struct arena *arena, const struct table_set *set, cons
         const char **items;
         size_t count, room;
     } names = {0};
+    near_by_system(arena, set, name, near);
     struct table_walk walk = table_walk_over(set, KIND_THREAD);
     const struct table_thread *thread;
     while ((thread = table_walk_next(&walk)) != NULL)

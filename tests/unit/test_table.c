@@ -113,6 +113,7 @@ Test(table, a_thread_that_is_not_one_is_told_apart_by_why)
         {"5/16-20 UNF", TABLE_CONTRADICTION, "5/16-24 UNF"},
         {"M8x1.255", TABLE_CONTRADICTION, "M8x1.25"},
         {"3/8-20 BFS", TABLE_UNKNOWN, "3/8-20 BSF"},
+        {"3/8 BFS", TABLE_UNKNOWN, "3/8-20 BSF"},
         {"M13", TABLE_UNKNOWN, NULL},
         {"", TABLE_UNKNOWN, NULL},
         {"BSF", TABLE_UNKNOWN, NULL},
