@@ -303,7 +303,7 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
 const struct node *applies_choose(struct reader *reader, const struct node *entry,
                                   struct group *group)
 {
-    if (entry->kind == NODE_LIST)
+    if (entry->kind == NODE_LIST && entry->count > 0)
         return choose_of_list(reader, entry, group);
     return choose_single(reader, entry, group);
 }

@@ -105,6 +105,12 @@ static bool read_said(struct reader *reader, const struct field *field, const st
     said->is = tree_child(node, "is");
     if (!said->is && field->names == NAMES_TORQUE_TABLE)
         said->is = tree_child(node, "table");
+    if (!said->is && node->child && field_find(&claim_fields, node->child->key)) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, node->child->key_span,
+                                 "%s: a source without its value", field->key),
+                   "is: the value");
+        return false;
+    }
     if (!said->is) {
         fault_kind(reader, field, node, "a value, or {is, from}");
         return false;
@@ -253,6 +259,8 @@ struct saids claim_choose(struct reader *reader, const struct field *field,
         keep_applying(reader, field, &saids);
         return saids;
     }
+    if (node->count == 0)
+        fault_kind(reader, field, node, "one value, or a list of {is, from}");
     for (const struct node *child = node->child; child; child = child->next) {
         if (child->kind != NODE_MAP || !tree_child(child, "is")) {
             if (child->kind == NODE_SCALAR && child != node->child &&
@@ -271,7 +279,7 @@ struct saids claim_choose(struct reader *reader, const struct field *field,
     }
     if (!keep_applying(reader, field, &saids))
         return (struct saids){0};
-    if (saids.count == 0)
+    if (saids.count == 0 && node->count > 0)
         fault(reader, DIAG_SPEC_APPLIES_NONE, node->span, "%s: none of the values is for this engine",
               field->key);
     if (saids.count > 1) {
@@ -301,8 +309,23 @@ void fault_quantity(struct reader *reader, const struct field *field, const stru
 
 static bool fault_is_of_dimension(enum qty_fault fault)
 {
-    return fault == QTY_FAULT_DIMENSION || fault == QTY_FAULT_UNIT || fault == QTY_FAULT_NO_UNIT ||
+    return fault == QTY_FAULT_SYNTAX || fault == QTY_FAULT_DIMENSION || fault == QTY_FAULT_UNIT || fault == QTY_FAULT_NO_UNIT ||
            fault == QTY_FAULT_TORQUE_UNIT;
+}
+
+/* Where several dimensions will do, none of them is the one that is due. */
+static void fault_any_quantity(struct reader *reader, const struct field *field,
+                               const struct node *node, struct qty_error *error)
+{
+    static const char *const found[] = {"is no quantity", "has no unit", "has no unit that is known here"};
+
+    error->message = str_print(reader->arena, "'%s' %s", node->text,
+                               found[error->fault == QTY_FAULT_SYNTAX    ? 0
+                                     : error->fault == QTY_FAULT_NO_UNIT ? 1
+                                                                         : 2]);
+    if (!error->fix)
+        error->hint = "write a number and its unit, such as 0.010 in, 0.25 mm, 4 g or 35 psi";
+    fault_quantity(reader, field, node, error);
 }
 
 /* Each dimension that the field takes is tried; of the faults, the one that is not about the
@@ -340,7 +363,10 @@ bool read_quantity(struct reader *reader, const struct field *field, const struc
             (fault_is_of_dimension(told.fault) && !fault_is_of_dimension(error.fault)))
             told = error;
     }
-    fault_quantity(reader, field, node, &told);
+    if ((field->dims & (field->dims - 1)) && fault_is_of_dimension(told.fault))
+        fault_any_quantity(reader, field, node, &told);
+    else
+        fault_quantity(reader, field, node, &told);
     return false;
 }
 

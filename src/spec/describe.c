@@ -62,6 +62,7 @@ static const char *names_in_words(enum names names)
         [NAMES_BEARING] = "bearing of the table",
         [NAMES_CLASS] = "class of fit",
         [NAMES_CYLINDER] = "cylinder",
+        [NAMES_CURRENCY] = "three letters of ISO 4217",
     };
     return words[names] ? words[names] : "text";
 }

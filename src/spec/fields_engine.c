@@ -97,7 +97,8 @@ static const struct field engine_rows[] = {
         .takes = MAYBE_UNKNOWN),
     ROW("next-overhaul", CLAIM, struct engine, next_overhaul, "hours at which it is due",
         .dims = DIM(TIME), .takes = A_FIGURE),
-    ROW("currency", TEXT, struct engine, currency, "in which costs are added up (ISO 4217)"),
+    ROW("currency", TEXT, struct engine, currency, "in which costs are added up",
+        .names = NAMES_CURRENCY),
 };
 static const struct fields engine_fields = {
     .title = "the engine", ROWS(engine_rows), .size = sizeof(struct engine), .present = NOWHERE,
@@ -210,7 +211,8 @@ static const struct field supplier_rows[] = {
     ROW("name", TEXT, struct supplier, name, "as printed; the id when left out"),
     ROW("lead", CLAIM, struct supplier, lead, "from order to delivery", .dims = DIM(TIME),
         .takes = A_RANGE),
-    ROW("currency", TEXT, struct supplier, currency, "in which it is paid (ISO 4217)"),
+    ROW("currency", TEXT, struct supplier, currency, "in which it is paid",
+        .names = NAMES_CURRENCY),
     ROW("least-order", CLAIM, struct supplier, least_order, "the smallest order taken",
         .dims = DIM(MONEY)),
 };

@@ -167,6 +167,12 @@ static void finish_joint(struct reader *reader, void *item, const struct node *n
 
         if (!pull->present)
             return;
+        if (share > whole && share <= 100 && pull->value.nominal.unit == NULL) {
+            fault_fix(reader, fault(reader, DIAG_SPEC_PULLS, pull->span, "pulls: %s is no share",
+                                    pull->value.text),
+                      pull->span, str_print(reader->arena, "%s%%", pull->value.text));
+            return;
+        }
         if (share <= 0 || share > whole + slack ||
             (i > 0 && share <= joint->pulls.items[i - 1].value.nominal.si)) {
             fault(reader, DIAG_SPEC_PULLS, pull->span,

@@ -33,6 +33,19 @@ static const char *kinds_in_words(struct reader *reader, unsigned targets)
     return words.bytes;
 }
 
+/* "part", "opening or passage". */
+static const char *kinds_alone(struct reader *reader, unsigned targets)
+{
+    struct str_buf words = {.arena = reader->arena};
+
+    if (targets == TO_ANY)
+        return "entry";
+    for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++)
+        if (targets & 1u << kind)
+            str_add_print(&words, "%s%s", words.length ? " or " : "", sections[kind].name);
+    return words.bytes;
+}
+
 /* ---------- finding the group ---------- */
 
 /* "piston-2" for piston/2, "piston.skirt" for piston: slips that deserve their own answer. */
@@ -56,13 +69,14 @@ static bool fix_shape(struct reader *reader, struct diag *diag, struct span span
     return false;
 }
 
-static void fault_unknown(struct reader *reader, struct span span, const char *id, unsigned targets)
+static void fault_unknown(struct reader *reader, struct span span, const char *id,
+                          const struct field *field)
 {
+    unsigned targets = field->targets;
     const struct spec *spec = reader->spec;
     struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, span, "there is no %s '%s'",
-                              targets == TO_ANY ? "entry" : strchr(kinds_in_words(reader, targets), ' ') + 1,
-                              id);
-    const char **ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 1);
+                              kinds_alone(reader, targets), id);
+    const char **ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 4);
     const char *near;
     size_t count = 0;
 
@@ -71,6 +85,8 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
     for (size_t i = 0; i < spec->groups.count; i++)
         if (targets & 1u << spec->groups.items[i]->kind)
             ids[count++] = spec->groups.items[i]->id;
+    for (size_t i = 0; field->words && field->words[i] && i < 4; i++)
+        ids[count++] = field->words[i];
     near = str_nearest(id, ids, count);
     if (near)
         fault_fix(reader, diag, span, near);
@@ -83,13 +99,14 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
 
 /* The group that the id names, or NULL after an error or in silence where one was told. */
 static struct group *group_of(struct reader *reader, struct span span, const char *id,
-                              unsigned targets)
+                              const struct field *field)
 {
+    unsigned targets = field->targets;
     struct group *group = spec_group(reader->spec, id);
     struct diag *diag;
 
     if (!group) {
-        fault_unknown(reader, span, id, targets);
+        fault_unknown(reader, span, id, field);
         return NULL;
     }
     if (targets & 1u << group->kind)
@@ -215,12 +232,12 @@ static const char *members_in_words(struct reader *reader, const struct group *g
 
 /* Members that `text` (ID or ID/PLACE) means here; count 0 after an error. */
 static struct found find_members(struct reader *reader, struct span span, const char *text,
-                                 unsigned targets, bool in_list)
+                                 const struct field *field, bool in_list)
 {
     const char *slash = strchr(text, '/');
     size_t length = slash ? (size_t)(slash - text) : strlen(text);
     struct group *group = group_of(reader, part_of(span, text, 0, length),
-                                   str_slice(reader->arena, text, length), targets);
+                                   str_slice(reader->arena, text, length), field);
     struct found found = {.ended = true};
     struct span where = span;
 
@@ -248,7 +265,7 @@ void link_ref(struct reader *reader, const struct field *field, struct ref *ref)
 
     if (!ref->text)
         return;
-    found = find_members(reader, ref->span, ref->text, field->targets, field->flags & SEVERAL);
+    found = find_members(reader, ref->span, ref->text, field, field->flags & SEVERAL);
     ref->to = found.items;
     ref->count = found.count;
 }
@@ -266,7 +283,7 @@ void link_refs(struct reader *reader, const struct field *field, struct refs *re
 
         if (!ref->text)
             continue;
-        found = find_members(reader, ref->span, ref->text, field->targets, true);
+        found = find_members(reader, ref->span, ref->text, field, true);
         ref->to = found.items;
         ref->count = found.count;
         for (size_t k = 0; k < found.count; k++) {
@@ -281,20 +298,47 @@ void link_refs(struct reader *reader, const struct field *field, struct refs *re
     refs->to_count = all.count;
 }
 
+static void fault_lock_part(struct reader *reader, const struct ref *ref)
+{
+    const struct spec *spec = reader->spec;
+    const char **ids = ARENA_ARRAY(reader->arena, const char *,
+                                   spec->groups.count + spec->consumables.count + 1);
+    const char *near;
+    size_t count = 0;
+    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, ref->span,
+                              "there is no part or consumable '%s'", ref->text);
+
+    for (size_t i = 0; i < spec->groups.count; i++)
+        if (spec->groups.items[i]->kind == ENTRY_PART)
+            ids[count++] = spec->groups.items[i]->id;
+    for (size_t i = 0; i < spec->consumables.count; i++)
+        ids[count++] = spec->consumables.items[i].id;
+    near = str_nearest(ref->text, ids, count);
+    if (near)
+        fault_fix(reader, diag, ref->span, near);
+    else
+        fault_hint(reader, diag, "correct the id, or name it under `parts` or `consumables`");
+}
+
 void link_lock_part(struct reader *reader, const struct field *field, struct ref *ref,
                     struct text *consumable)
 {
     if (!ref->text)
         return;
-    if (spec_group(reader->spec, ref->text) || !spec_consumable(reader->spec, ref->text)) {
+    if (!spec_group(reader->spec, ref->text) && !strchr(ref->text, '/') &&
+        !spec_consumable(reader->spec, ref->text))
+        fault_lock_part(reader, ref);
+    else if (!spec_consumable(reader->spec, ref->text))
         link_ref(reader, field, ref);
+    if (!spec_consumable(reader->spec, ref->text))
         return;
-    }
     consumable->text = ref->text;
     consumable->span = ref->span;
 }
 
 /* ---------- references to sizes ---------- */
+
+static const struct field to_part = {.key = "part", .targets = TO(PART)};
 
 struct size_words {
     const char *entry; /* ID or ID/PLACE */
@@ -387,7 +431,7 @@ void link_sizes(struct reader *reader, const struct size_ref *ref, struct size_r
                    "write the part, a point and the name of the size: piston.skirt");
         return;
     }
-    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, TO(PART),
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, &to_part,
                          true);
     for (size_t i = 0; i < found.count; i++)
         sizes_of_part(reader, ref, &words, spec_part(found.items[i]), all);
@@ -406,7 +450,7 @@ void link_size_ref(struct reader *reader, struct size_ref *ref)
         link_sizes(reader, ref, &all); /* reports */
         return;
     }
-    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, TO(PART),
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, &to_part,
                          false);
     if (found.count != 1)
         return;
@@ -434,7 +478,7 @@ void link_spread(struct reader *reader, struct size_ref *ref, struct ref *of)
         return;
     if (size_words(reader, ref->text, &words) && str_equal(words.size, "weight")) {
         struct span span = part_of(ref->span, ref->text, 0, words.dot);
-        found = find_members(reader, span, words.entry, TO(PART), true);
+        found = find_members(reader, span, words.entry, &to_part, true);
         of->text = words.entry;
         of->span = span;
         of->to = found.items;
@@ -444,7 +488,7 @@ void link_spread(struct reader *reader, struct size_ref *ref, struct ref *of)
     link_sizes(reader, ref, &all);
     if (all.count == 0)
         return;
-    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, TO(PART),
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, &to_part,
                          true);
     of->text = words.entry;
     of->span = ref->span;

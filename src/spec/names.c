@@ -83,6 +83,8 @@ static void link_own(struct reader *reader, const struct field *field, struct te
                                     "{lubricant: ..., plating: ..., fastener: ...}";
         break;
     case NAMES_CYLINDER:
+        if (reader->engine_faulty)
+            return;
         for (size_t i = 0; i < spec->engine.cylinder_count; i++)
             know(&known, spec->engine.cylinders[i]);
         what = "cylinder";
@@ -136,6 +138,12 @@ static void link_material(struct reader *reader, const struct field *field, stru
         return;
     if (field->names == NAMES_ROW_MATERIAL)
         known.count = 0;
+    if (str_equal(text->text, "unknown")) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_MATERIAL, text->span,
+                                 "there is no material 'unknown'"),
+                   "leave the key out until it is known");
+        return;
+    }
     for (size_t i = 0; i < near.count; i++)
         know(&known, near.names[i]);
     fault_name(reader, DIAG_SPEC_UNKNOWN_MATERIAL, text, "material", known.names, known.count,
@@ -242,6 +250,21 @@ static void link_class(struct reader *reader, const struct text *text)
                "a class of ISO 286 such as M6 or H7/k6, or one of ANSI B4.1 such as RC3");
 }
 
+static void link_currency(struct reader *reader, const struct text *text)
+{
+    struct qty_value value;
+    struct qty_error error;
+
+    if (qty_read(reader->arena, str_print(reader->arena, "1 %s", text->text), QTY_MONEY,
+                 QTY_TAKE_ONE, &value, &error))
+        return;
+    struct diag *diag = fault(reader, DIAG_QTY_FAULT_CURRENCY, text->span,
+                              "'%s' is no currency of ISO 4217", text->text);
+    if (error.fix)
+        fault_fix(reader, diag, text->span, error.fix);
+    fault_hint(reader, diag, "three letters, such as GBP");
+}
+
 /* The user's torque tables, by the id of their head. */
 static void link_table_id(struct reader *reader, const struct text *text)
 {
@@ -313,6 +336,9 @@ void link_name(struct reader *reader, const struct field *field, struct text *te
         break;
     case NAMES_CLASS:
         link_class(reader, text);
+        break;
+    case NAMES_CURRENCY:
+        link_currency(reader, text);
         break;
     case NAMES_TORQUE_TABLE:
         link_table_id(reader, text);

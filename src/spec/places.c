@@ -128,6 +128,7 @@ void read_cylinders(struct reader *reader, const struct node *node, struct engin
             fault(reader, DIAG_SPEC_NUMBER, node->span,
                   "cylinders takes a number from 1 to %d, or a list of names, found '%s'",
                   BOUND_PLACES, node->text);
+            reader->engine_faulty = true;
             return;
         }
         places = places_new(reader, "cylinder", node->span, (size_t)count);
@@ -137,6 +138,7 @@ void read_cylinders(struct reader *reader, const struct node *node, struct engin
         }
     } else {
         places = places_of(reader, node, "cylinders");
+        reader->engine_faulty |= places == NULL;
         if (!places)
             return;
         places->name = "cylinder";
@@ -159,6 +161,8 @@ static struct places *places_nested(struct reader *reader, const struct node *no
         return NULL;
     }
     outer = places_named(reader->spec, inner->key);
+    if (!outer && reader->engine_faulty)
+        return NULL;
     if (!outer) {
         fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACES, inner->key_span,
                                  "there are no places called '%s'", inner->key),

@@ -90,7 +90,12 @@ static void read_children(struct reader *reader, const struct fields *fields,
     }
     for (size_t i = 0; (field = field_at(fields, i)); i++) {
         assert(i < MOST_FIELDS);
-        if (values[i]) {
+        if (values[i] && field->flags & NEEDED && values[i]->kind == NODE_LIST &&
+            values[i]->count == 0) {
+            fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, values[i]->span,
+                                     "%s: the list is empty", field->key),
+                       "%s: %s", field->key, field->help);
+        } else if (values[i]) {
             size_t errors = reader->context->diags.errors;
             if (field->kind == FIELD_MAP || field->kind == FIELD_LIST)
                 reader->owner = values[i]->key_span;
@@ -193,6 +198,7 @@ static void read_refs(struct reader *reader, const struct field *field, const st
                       struct refs *refs)
 {
     const struct node *child = node->kind == NODE_LIST ? node->child : node;
+    bool in_list = node->kind == NODE_LIST;
 
     refs->present = true;
     refs->span = node->span;
@@ -200,13 +206,13 @@ static void read_refs(struct reader *reader, const struct field *field, const st
         fault_kind(reader, field, node, "one id or a list of ids");
         return;
     }
-    if (node->kind == NODE_SCALAR && field->words) {
-        refs->all = str_equal(node->text, "all");
-        refs->none = str_equal(node->text, "none");
+    if (field->words && child && (!in_list || !child->next) && child->kind == NODE_SCALAR) {
+        refs->all = str_equal(child->text, "all");
+        refs->none = str_equal(child->text, "none");
         if (refs->all || refs->none)
             return;
     }
-    for (; child; child = node->kind == NODE_LIST ? child->next : NULL)
+    for (; child; child = in_list ? child->next : NULL)
         read_ref(reader, field, child, ARRAY_PUSH(reader->arena, refs));
 }
 

@@ -7,7 +7,7 @@
 #include <string.h>
 #include <gudgeon/plan.h>
 
-enum { CASES = 4000, MOST_TRIED = 6 /* operations whose every order is tried */ };
+enum { CASES = 5000, MOST_TRIED = 6 /* operations whose every order is tried */ };
 
 /* ---------- a small engine at random; the seed is the whole of it ---------- */
 
@@ -31,16 +31,23 @@ struct engine_plan {
     int host[8]; /* -1: the case */
 };
 
-static void list(struct str_buf *out, const char *key, const struct engine_plan *e,
-                 struct luck *luck, unsigned percent)
+/* Some of the parts from number `from` on; nothing where luck picks none. */
+static void list_from(struct str_buf *out, const char *key, unsigned from,
+                      const struct engine_plan *e, struct luck *luck, unsigned percent)
 {
     struct str_buf items = {.arena = out->arena};
 
-    for (unsigned i = 0; i < e->parts; i++)
+    for (unsigned i = from; i < e->parts; i++)
         if (chance(luck, percent))
             str_add_print(&items, "%sp%u", items.length ? ", " : "", i);
     if (items.length)
         str_add_print(out, ", %s: [%s]", key, items.bytes);
+}
+
+static void list(struct str_buf *out, const char *key, const struct engine_plan *e,
+                 struct luck *luck, unsigned percent)
+{
+    list_from(out, key, 0, e, luck, percent);
 }
 
 static bool carries(const struct engine_plan *e, unsigned part)
@@ -66,14 +73,20 @@ static void write_parts(struct str_buf *out, struct engine_plan *e, struct luck 
             str_add_print(out, ", through: o%u", pick(luck, 2));
         if (chance(luck, 20))
             str_add_print(out, ", closes: [o%u]", pick(luck, 2));
-        if (carries(e, i))
-            str_add(out, chance(luck, 50) ? ", with: all" : ", with: none");
+        if (carries(e, i) && !chance(luck, 20))
+            str_add(out, chance(luck, 60) ? ", with: all" : ", with: none");
+        else if (chance(luck, 25)) /* what sits elsewhere comes along at the same moment */
+            list_from(out, "with", i + 1, e, luck, 35);
+        if (chance(luck, 10))
+            str_add_print(out, ", until: p%u", (i + 1 + pick(luck, e->parts - 1)) % e->parts);
         if (chance(luck, 25))
             list(out, "clear-of", e, luck, 20);
         if (chance(luck, 20))
             list(out, "under", e, luck, 20);
         if (chance(luck, 25))
             list(out, "after", e, luck, 15);
+        if (chance(luck, 10))
+            list(out, "before", e, luck, 20);
         if (chance(luck, 15))
             str_add(out, ", witness: inspector");
         str_add(out, "}\n");
