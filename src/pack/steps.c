@@ -60,21 +60,37 @@ int64_t torque_readings(const struct joint *joint)
     return joint->e.critical.value ? joint->count.value : 1;
 }
 
-/* The claim with what other sources say beside it: the card prints the loser too. */
+/* What other sources say of a value, and why it was not followed: the card prints the loser too. */
+static void claim_sources(struct packer *packer, struct step_block *step, const struct claim *claim)
+{
+    for (size_t i = 0; i < claim->loser_count; i++) {
+        const char *source = text_of_source(packer, &claim->losers[i]);
+        const char *said = text_of_claim(packer, &claim->losers[i]);
+        step_field(packer, step, "sources-differ",
+                   source ? str_print(packer->arena, "%s: %s", source, said) : said);
+    }
+    if (claim->present)
+        step_field(packer, step, "because", claim->because);
+}
+
 static void claim_field(struct packer *packer, struct step_block *step, const char *key,
                         const struct claim *claim)
 {
     step_field(packer, step, key, text_of_claim(packer, claim));
-    for (size_t i = 0; i < claim->loser_count; i++) {
-        const struct claim *loser = &claim->losers[i];
-        const char *source = text_of_source(packer, loser);
+    claim_sources(packer, step, claim);
+}
+
+/* The same of a value in words, such as a crank position. */
+static void text_sources(struct packer *packer, struct step_block *step, const struct text *text)
+{
+    for (size_t i = 0; i < text->loser_count; i++) {
+        const struct claim shown = {.from = text->losers[i].from, .page = text->losers[i].page};
+        const char *source = text_of_source(packer, &shown);
         step_field(packer, step, "sources-differ",
-                   source ? str_print(packer->arena, "%s: %s", source,
-                                      text_of_claim(packer, loser))
-                          : text_of_claim(packer, loser));
+                   source ? str_print(packer->arena, "%s: %s", source, text->losers[i].text)
+                          : text->losers[i].text);
     }
-    if (claim->present && claim->because)
-        step_field(packer, step, "because", claim->because);
+    step_field(packer, step, "because", text->because);
 }
 
 /* What any entry may say. */
@@ -300,14 +316,7 @@ static void torque_value_fields(struct packer *packer, struct step_block *step,
                                 const struct joint *joint, const struct joint_values *values)
 {
     step_field_strong(packer, step, "torque", values ? text_of_fact(packer, values->torque) : NULL);
-    for (size_t i = 0; i < joint->torque.loser_count; i++) {
-        const struct claim *loser = &joint->torque.losers[i];
-        const char *source = text_of_source(packer, loser);
-        step_field(packer, step, "sources-differ",
-                   str_print(packer->arena, "%s: %s", source ? source : "-",
-                             text_of_claim(packer, loser)));
-    }
-    step_field(packer, step, "because", joint->torque.because);
+    claim_sources(packer, step, &joint->torque);
     if (joint->drag.present) {
         claim_field(packer, step, "drag", &joint->drag);
         step_field_strong(packer, step, "torque-with-drag",
@@ -486,12 +495,7 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
         step_field(packer, step, "stack", text.bytes);
     }
     const char *want = values ? text_of_fact(packer, values->want) : NULL;
-    for (size_t i = 0; i < limit->want.loser_count; i++) {
-        const char *source = text_of_source(packer, &limit->want.losers[i]);
-        step_field(packer, step, "sources-differ",
-                   str_print(packer->arena, "%s: %s", source ? source : "-",
-                             text_of_claim(packer, &limit->want.losers[i])));
-    }
+    claim_sources(packer, step, &limit->want);
     step_field(packer, step, "worn", values ? text_of_fact(packer, values->worn) : NULL);
     if (values && values->found) {
         step_field(packer, step, "found", text_of_fact(packer, values->found));
@@ -546,6 +550,7 @@ static void fill_set(struct packer *packer, struct step_block *step, const struc
                text_of_entries(packer, setting->of.to, setting->of.to_count));
     step_field(packer, step, "event", setting->event.text);
     step_field_strong(packer, step, "at", setting->at_text.text);
+    text_sources(packer, step, &setting->at_text);
     step_field_strong(packer, step, "at-other",
                       values ? text_of_fact(packer, values->at_other) : NULL);
     step_field_strong(packer, step, "limit", want);
