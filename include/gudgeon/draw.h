@@ -7,7 +7,8 @@
 
 #include <gudgeon/pack.h>
 
-enum stroke { STROKE_THIN, STROKE_MEDIUM, STROKE_THICK, STROKE_DASHED };
+enum stroke { STROKE_THIN, STROKE_MEDIUM, STROKE_THICK, STROKE_DASHED,
+              STROKE_NONE /* a region without outline */ };
 enum shape_kind { SHAPE_LINE, SHAPE_CIRCLE, SHAPE_ARC, SHAPE_REGION, SHAPE_LABEL };
 struct shape {
     enum shape_kind kind;

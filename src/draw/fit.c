@@ -28,58 +28,94 @@ struct zone {
     const char *label;
 };
 
+/* A label in the way of the zero line takes a piece out of it. */
+static void draw_limit(struct canvas *canvas, double middle, double y, const char *text)
+{
+    double half = draw_text_mm(text) / 2 + 0.5;
+    const double white[] = {middle - half, y - 0.3, middle + half, y - 0.3,
+                            middle + half, y + 0.8 * LABEL_MM, middle - half, y + 0.8 * LABEL_MM};
+
+    draw_region(canvas, STROKE_NONE, 1, white, 4);
+    draw_label(canvas, middle, y, 0, false, text);
+}
+
 /* Limits stand outside the zone's ends so that a thin zone stays readable; the found size is a thick
  * line across and beyond the zone. */
-static void draw_zone(struct canvas *canvas, const struct scale *scale, const struct zone *zone,
-                      double top)
+static void draw_zone(struct canvas *canvas, const struct scale *scale, const struct zone *zone)
 {
     double low = at(scale, zone->low), high = at(scale, zone->high);
     double middle = zone->x + zone->width / 2;
     const double box[] = {zone->x, low, zone->x + zone->width, low,
                           zone->x + zone->width, high, zone->x, high};
 
+    draw_limit(canvas, middle, high + 0.9, signed_um(canvas, zone->high));
+    draw_limit(canvas, middle, low - LABEL_MM, signed_um(canvas, zone->low));
     draw_region(canvas, STROKE_MEDIUM, zone->grey, box, 4);
-    draw_label(canvas, middle, high + 1, 0, false, signed_um(canvas, zone->high));
-    draw_label(canvas, middle, low - LABEL_MM * 0.9, 0, false, signed_um(canvas, zone->low));
-    draw_label(canvas, middle, top, 0, true, zone->label != NULL ? zone->label : "");
     if (!zone->measured)
         return;
-    double y = at(scale, zone->found), beyond = zone->x + zone->width + 4;
+    double y = at(scale, zone->found), beyond = zone->x + zone->width + 2.5;
     draw_line(canvas, STROKE_THICK, zone->x - 2, y, beyond, y);
-    draw_label(canvas, beyond + 1, y - LABEL_MM * 0.36, -1, true, signed_um(canvas, zone->found));
+    draw_label(canvas, beyond + 0.8, y - LABEL_MM * 0.36, -1, true,
+               signed_um(canvas, zone->found));
+}
+
+/* What each zone is: a swatch and its name, in a line of its own, since names may be long. */
+static void draw_name(struct canvas *canvas, const struct zone *zone, double y)
+{
+    const double swatch = 5, gap = 1.5;
+    const double box[] = {0, y - 0.4, swatch, y - 0.4, swatch, y + 2.6, 0, y + 2.6};
+    const char *name = zone->label != NULL ? zone->label : "";
+    double room = canvas->drawing->width_mm - swatch - gap - 6;
+    const char *end = name;
+
+    draw_region(canvas, STROKE_THIN, zone->grey, box, 4);
+    if (draw_text_mm(name) > room) {
+        for (double used = draw_text_mm("w"); used < room - draw_text_mm("w");
+             used += draw_text_mm("w"))
+            (void)str_code_point(&end);
+        name = str_print(canvas->arena, "%s\xe2\x80\xa6",
+                         str_slice(canvas->arena, name, (size_t)(end - name)));
+    }
+    draw_label(canvas, swatch + gap, y, -1, false, name);
+}
+
+static void spread(double *low, double *high, double value)
+{
+    *low = fmin(*low, value);
+    *high = fmax(*high, value);
 }
 
 void draw_fit(struct canvas *canvas)
 {
     const struct figure *figure = canvas->figure;
-    double low = fmin(0, fmin(figure->inner_low, figure->outer_low));
-    double high = fmax(0, fmax(figure->inner_high, figure->outer_high));
-    const double zones_mm = 40, foot = 2 * LABEL_MM, head = 4 * LABEL_MM;
-    double width = fmin(canvas->drawing->width_mm, 120), unit;
+    double low = 0, high = 0, width = fmin(canvas->drawing->width_mm, 100);
+    const double zones_mm = 28, foot = 1.6 * LABEL_MM, head = 4.6 * LABEL_MM;
 
-    if (figure->inner_measured) {
-        low = fmin(low, figure->inner_found);
-        high = fmax(high, figure->inner_found);
-    }
-    if (figure->outer_measured) {
-        low = fmin(low, figure->outer_found);
-        high = fmax(high, figure->outer_found);
-    }
-    canvas->drawing->width_mm = width;
-    unit = high > low ? zones_mm / (high - low) : 1;
-    struct scale scale = {foot - low * unit, unit};
-    canvas->drawing->height_mm = foot + zones_mm + head;
-    double top = canvas->drawing->height_mm - LABEL_MM * 1.1;
-    draw_line(canvas, STROKE_MEDIUM, 2, at(&scale, 0), width - 2, at(&scale, 0));
-    draw_label(canvas, 2, at(&scale, 0) + 1, -1, false,
-               figure->nominal_label != NULL ? figure->nominal_label : "0");
-    draw_label(canvas, width - 2, top, 1, false, "\xc2\xb5m");
-    const struct zone outer = {width * 0.28, width * 0.16, figure->outer_low, figure->outer_high,
+    spread(&low, &high, figure->inner_low);
+    spread(&low, &high, figure->inner_high);
+    spread(&low, &high, figure->outer_low);
+    spread(&low, &high, figure->outer_high);
+    if (figure->inner_measured)
+        spread(&low, &high, figure->inner_found);
+    if (figure->outer_measured)
+        spread(&low, &high, figure->outer_found);
+    double unit = high > low ? zones_mm / (high - low) : 1;
+    const struct scale scale = {foot - low * unit, unit};
+    const struct zone outer = {width * 0.27, width * 0.18, figure->outer_low, figure->outer_high,
                                figure->outer_found, figure->outer_measured, -1,
                                figure->outer_label};
-    const struct zone inner = {width * 0.62, width * 0.16, figure->inner_low, figure->inner_high,
+    const struct zone inner = {width * 0.63, width * 0.18, figure->inner_low, figure->inner_high,
                                figure->inner_found, figure->inner_measured, 0.8,
                                figure->inner_label};
-    draw_zone(canvas, &scale, &outer, top);
-    draw_zone(canvas, &scale, &inner, top);
+    canvas->drawing->width_mm = width;
+    canvas->drawing->height_mm = foot + zones_mm + head;
+    draw_line(canvas, STROKE_MEDIUM, 0, at(&scale, 0), width, at(&scale, 0));
+    draw_label(canvas, 0, at(&scale, 0) + 1, -1, false,
+               figure->nominal_label != NULL ? figure->nominal_label : "0");
+    draw_label(canvas, width, canvas->drawing->height_mm - 1.1 * LABEL_MM, 1, false,
+               "\xc2\xb5m");
+    draw_zone(canvas, &scale, &outer);
+    draw_zone(canvas, &scale, &inner);
+    draw_name(canvas, &outer, canvas->drawing->height_mm - 1.1 * LABEL_MM);
+    draw_name(canvas, &inner, canvas->drawing->height_mm - 2.6 * LABEL_MM);
 }

@@ -58,7 +58,9 @@ struct item *slab_item(struct layout *layout, struct slab *slab, enum item_kind 
 /* The baseline of a line whose top is at `top`: letters stand in the middle of their line. */
 static double baseline(enum style style, double top)
 {
-    return top + (styles[style].leading + styles[style].size * 0.73) / 2; /* 0.73: height of H */
+    double size = styles[style].leading > LINE ? styles[style].size : 9.5; /* one grid for all text */
+
+    return top + (styles[style].leading + size * 0.73) / 2; /* 0.73: height of H */
 }
 
 void slab_line(struct layout *layout, struct slab *slab, enum style style, int align, double x,

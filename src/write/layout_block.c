@@ -132,29 +132,47 @@ static void caution(struct layout *layout, const struct block *block)
     slab_push(layout, slab);
 }
 
-static void figure(struct layout *layout, const struct figure *facts_)
+/* One figure with its caption in a part of the width; the y below it. */
+static double figure(struct layout *layout, struct slab *slab, const struct figure *what, double x,
+                     double width)
 {
-    struct slab *slab = slab_new(layout);
     const double mm = 72 / 25.4;
     double room = layout->page_height - layout->margin_top - layout->margin_bottom - 14 * LINE;
-    double wide = fmin(layout->width / mm, 170);
-    const struct drawing *drawing = draw_figure(layout->arena, facts_, wide);
+    double wide = fmin(width / mm, 170), y;
+    const struct drawing *drawing = draw_figure(layout->arena, what, wide);
 
     if (drawing->height_mm * mm > room)
-        drawing = draw_figure(layout->arena, facts_, wide * room / (drawing->height_mm * mm));
-    double left = (layout->width - drawing->width_mm * mm) / 2;
-    slab_item(layout, slab, ITEM_DRAWING, left, HALF, drawing->width_mm * mm,
-              drawing->height_mm * mm)->drawing = drawing;
-    double y = up_to_grid(drawing->height_mm * mm + LINE);
-    if (facts_->caption != NULL && text_width(STYLE_SMALL, facts_->caption) < layout->width) {
-        slab_line(layout, slab, STYLE_SMALL, 0, layout->width / 2, y, facts_->caption);
-        y += LINE;
-    } else if (facts_->caption != NULL)
-        y = slab_text(layout, slab, STYLE_SMALL, 0, y, layout->width, facts_->caption);
+        drawing = draw_figure(layout->arena, what, wide * room / (drawing->height_mm * mm));
+    slab_item(layout, slab, ITEM_DRAWING, x + (width - drawing->width_mm * mm) / 2, HALF,
+              drawing->width_mm * mm, drawing->height_mm * mm)->drawing = drawing;
+    y = up_to_grid(drawing->height_mm * mm + LINE);
+    if (what->caption == NULL)
+        return y;
+    if (text_width(STYLE_SMALL, what->caption) >= width)
+        return slab_text(layout, slab, STYLE_SMALL, x, y, width, what->caption);
+    slab_line(layout, slab, STYLE_SMALL, 0, x + width / 2, y, what->caption);
+    return y + LINE;
+}
+
+size_t layout_figures(struct layout *layout, const struct section *section, size_t first)
+{
+    struct block *const *blocks = section->blocks.items + first;
+    struct slab *slab = slab_new(layout);
+    const double gap = 24;
+    bool two = layout->width > 420 && first + 1 < section->blocks.count &&
+               blocks[0]->figure->kind == FIGURE_FIT && blocks[1]->kind == BLOCK_FIGURE &&
+               blocks[1]->figure->kind == FIGURE_FIT;
+    double width = two ? (layout->width - gap) / 2 : layout->width;
+
+    slab->height = figure(layout, slab, blocks[0]->figure, 0, width);
+    if (two)
+        slab->height = fmax(slab->height, figure(layout, slab, blocks[1]->figure, width + gap,
+                                                 width));
+    slab->height = up_to_grid(slab->height);
     slab->cuts.count = 0; /* a figure keeps its caption */
-    slab->height = up_to_grid(y);
     slab->before = HALF;
     slab_push(layout, slab);
+    return two ? 2 : 1;
 }
 
 static void contents(struct layout *layout)
@@ -240,8 +258,7 @@ void layout_block(struct layout *layout, const struct block *block)
     case BLOCK_CAUTION:
         caution(layout, block);
         break;
-    case BLOCK_FIGURE:
-        figure(layout, block->figure);
+    case BLOCK_FIGURE: /* layout_figures */
         break;
     case BLOCK_CONTENTS:
         contents(layout);

@@ -7,6 +7,7 @@
 
 struct columns {
     double body, body_width; /* x and width of the middle */
+    double name;             /* width within it of what a fact is called */
     double sign, sign_width; /* of the right */
 };
 
@@ -18,6 +19,7 @@ static struct columns columns_of(const struct layout *layout)
     c.sign = layout->width - c.sign_width;
     c.body = 34;
     c.body_width = c.sign - c.body - 12;
+    c.name = c.body_width > 260 ? 88 : 64;
     return c;
 }
 
@@ -73,20 +75,23 @@ static double cautions(struct layout *layout, struct slab *slab, const struct co
     return up_to_grid(y);
 }
 
+/* Facts stand in one column down all steps of a page, whatever their names. */
 static double fields(struct layout *layout, struct slab *slab, const struct columns *c,
                      const struct step_block *step, double y)
 {
-    double label_width = 0;
+    double name = c->name;
 
-    for (size_t i = 0; i < step->fields.count; i++)
-        label_width = fmax(label_width, text_width(STYLE_SMALL, step->fields.items[i].label));
-    label_width = fmin(label_width + 1, c->body_width * 0.3);
     for (size_t i = 0; i < step->fields.count; i++) {
-        double a = slab_text(layout, slab, STYLE_SMALL, c->body, y, label_width,
+        const char *text = step->fields.items[i].text;
+        if (*text == '\0') { /* a mark, not a fact: "CRITICAL" */
+            y = slab_text(layout, slab, STYLE_BOLD, c->body, y, c->body_width,
+                          step->fields.items[i].label);
+            continue;
+        }
+        double a = slab_text(layout, slab, STYLE_SMALL, c->body, y, name - 6,
                              step->fields.items[i].label);
         double b = slab_text(layout, slab, step->fields.items[i].strong ? STYLE_BOLD : STYLE_BODY,
-                             c->body + label_width + 8, y, c->body_width - label_width - 8,
-                             step->fields.items[i].text);
+                             c->body + name, y, c->body_width - name, text);
         y = fmax(a, b);
     }
     return y;
@@ -144,29 +149,23 @@ static double sign_column(struct layout *layout, struct slab *slab, const struct
 static double reading(struct layout *layout, struct slab *slab, const struct columns *c,
                       const struct step_check *check, double y)
 {
-    const double blank = 2 * LINE;
-    double top = y + HALF / 2, text = top, indent = 0;
+    const double blank = 2 * LINE, name = c->name;
+    double top = y + HALF / 2, text = top, below = top;
 
     slab_rule(layout, slab, c->body, y, layout->width - c->body, HAIR);
-    if (check->label != NULL) {
-        indent = text_width(STYLE_SMALL, check->label) + 8;
-        if (indent > c->body_width * 0.3 || check->limit == NULL) {
-            text = slab_text(layout, slab, STYLE_SMALL, c->body, text, c->body_width, check->label);
-            indent = 0;
-        } else {
-            slab_line(layout, slab, STYLE_SMALL, -1, c->body, text, check->label);
-        }
-    }
+    if (check->label != NULL)
+        below = slab_text(layout, slab, STYLE_SMALL, c->body, top, name - 6, check->label);
     if (check->limit != NULL)
-        text = slab_text(layout, slab, STYLE_BOLD, c->body + indent, text, c->body_width - indent,
+        text = slab_text(layout, slab, STYLE_BOLD, c->body + name, text, c->body_width - name,
                          check->limit);
     if (check->id != NULL)
-        text = slab_text(layout, slab, STYLE_SMALL, c->body, text, c->body_width, check->id);
+        text = slab_text(layout, slab, STYLE_SMALL, c->body + name, text, c->body_width - name,
+                         check->id);
     slab_box(layout, slab, c->sign, top, c->sign_width, blank, FINE);
     if (check->unit != NULL)
         slab_line(layout, slab, STYLE_SMALL, 1, layout->width - 4, top + blank - LINE - 1,
                   check->unit);
-    return up_to_grid(fmax(text, top + blank) + HALF / 2);
+    return up_to_grid(fmax(fmax(text, below), top + blank) + HALF / 2);
 }
 
 static double last_chance(struct layout *layout, struct slab *slab, const struct columns *c,

@@ -9,6 +9,7 @@ struct grid {
     const struct table *table;
     double *x, *width;      /* of each column */
     double *point;          /* where decimal points stand within the column; < 0: not aligned */
+    float *natural;         /* width of each cell's text, row by row */
 };
 
 static const double gap = 9;
@@ -63,13 +64,16 @@ static double cell_width(struct layout *layout, const struct cell *cell)
     return cell->kind == CELL_BLANK ? fmax(widest, 62) : widest;
 }
 
-/* The longest word: a column is not made narrower than this while there is room. */
+/* The longest word, a number with its unit being one: a column is not made narrower than this while
+ * there is room. */
 static double word_width(enum style style, const char *text)
 {
     double widest = 0;
 
     while (*text != '\0') {
-        size_t length = strcspn(text, " \n-/");
+        size_t length = strcspn(text, " \n");
+        while (text[length] == ' ' && text_binds(text, text + length))
+            length += 1 + strcspn(text + length + 1, " \n");
         widest = fmax(widest, font_width(styles[style].face, text, length, styles[style].size));
         text += length + (text[length] != '\0');
     }
@@ -105,6 +109,7 @@ static void measure(struct layout *layout, const struct table *table, size_t col
     for (size_t i = 0; i < table->rows.count; i++) {
         const struct cell *cell = &table->rows.items[i][column];
         double wide = cell_width(layout, cell);
+        grid->natural[i * table->columns.count + column] = (float)wide;
         demand->natural = fmax(demand->natural, wide);
         demand->least = fmax(demand->least, cell->kind == CELL_BLANK || cell->kind == CELL_BOX
                                                 ? wide
@@ -115,29 +120,76 @@ static void measure(struct layout *layout, const struct table *table, size_t col
             after = fmax(after, wide - left);
         }
     }
+    demand->least = fmin(demand->least, demand->natural);
     grid->point[column] = is_figure(c->kind) ? before : -1;
     if (is_figure(c->kind))
         demand->natural = fmax(demand->natural, before + after);
 }
 
-/* Gives out `room` above the least widths, in proportion to what each column still wants. */
-static void share(struct demand *demands, size_t count, double room, double *width)
+/* About how many lines the rows take at these widths, parts of lines counted. */
+static double lines_at(const struct grid *grid, const double *width)
 {
-    double least = 0, want = 0;
+    size_t count = grid->table->columns.count;
+    double lines = 0;
+
+    for (size_t row = 0; row < grid->table->rows.count; row++) {
+        double most = 1;
+        for (size_t i = 0; i < count; i++)
+            most = fmax(most, grid->natural[row * count + i] / width[i]);
+        lines += most;
+    }
+    return lines;
+}
+
+/* The column that saves most lines by being `step` wider; `count` if none saves any. */
+static size_t most_saving(const struct grid *grid, const struct demand *demands, double step,
+                          double *width)
+{
+    size_t count = grid->table->columns.count, best = count;
+    double fewest = lines_at(grid, width) - 1e-6;
 
     for (size_t i = 0; i < count; i++) {
-        demands[i].least = fmin(demands[i].least, demands[i].natural);
-        least += demands[i].least;
-        want += demands[i].natural - demands[i].least;
+        double before = width[i];
+        if (before >= demands[i].natural)
+            continue;
+        width[i] = fmin(before + step, demands[i].natural);
+        double lines = lines_at(grid, width);
+        width[i] = before;
+        if (lines < fewest) {
+            fewest = lines;
+            best = i;
+        }
     }
-    for (size_t i = 0; i < count; i++) {
-        double more = demands[i].natural - demands[i].least;
-        if (least > room)
-            width[i] = room * demands[i].least / least; /* words will be broken */
-        else if (least + want > room)
-            width[i] = demands[i].least + more * (room - least) / want;
-        else
-            width[i] = demands[i].natural;
+    return best;
+}
+
+/* Least widths first, then room bit by bit to the column where it saves most lines. */
+static void share(const struct grid *grid, const struct demand *demands, double room)
+{
+    enum { BITS = 48 };
+    size_t count = grid->table->columns.count, i;
+    double least = 0, natural = 0, left, step;
+
+    for (i = 0; i < count; i++) {
+        least += demands[i].least;
+        natural += demands[i].natural;
+        grid->width[i] = demands[i].least;
+    }
+    for (i = 0; least > room && i < count; i++)
+        grid->width[i] *= room / least; /* words will be broken */
+    for (i = 0; natural <= room && i < count; i++)
+        grid->width[i] = demands[i].natural;
+    left = least > room || natural <= room ? 0 : room - least;
+    step = left / BITS;
+    while (left > 0.01 && (i = most_saving(grid, demands, step, grid->width)) < count) {
+        double more = fmin(fmin(step, left), demands[i].natural - grid->width[i]);
+        grid->width[i] += more;
+        left -= more;
+    }
+    for (i = 0; i < count && left > 0.01; i++) { /* what saves nothing more: from the left */
+        double more = fmin(left, demands[i].natural - grid->width[i]);
+        grid->width[i] += fmax(more, 0);
+        left -= fmax(more, 0);
     }
 }
 
@@ -163,12 +215,13 @@ static struct grid grid_of(struct layout *layout, const struct table *table)
     struct demand *demands = ARENA_ARRAY(layout->arena, struct demand, count);
     struct grid grid = {table, ARENA_ARRAY(layout->arena, double, count),
                         ARENA_ARRAY(layout->arena, double, count),
-                        ARENA_ARRAY(layout->arena, double, count)};
+                        ARENA_ARRAY(layout->arena, double, count),
+                        ARENA_ARRAY(layout->arena, float, count * table->rows.count)};
     double room = layout->width - gap * (double)(count - 1), x = 0;
 
     for (size_t i = 0; i < count; i++)
         measure(layout, table, i, &demands[i], &grid);
-    share(demands, count, room, grid.width);
+    share(&grid, demands, room);
     for (size_t i = 0; i < count; i++) /* a column too narrow for its figures gives up aligning */
         if (grid.width[i] < demands[i].natural - 0.01)
             grid.point[i] = -1;

@@ -225,7 +225,7 @@ static void push_cover_title(struct layout *layout)
     double y = 5 * LINE;
 
     y = slab_text(layout, slab, STYLE_COVER, 0, y, layout->width, pack->title);
-    if (pack->engine != NULL && !str_equal(pack->engine, pack->title))
+    if (pack->engine != NULL && strstr(pack->title, pack->engine) == NULL)
         y = slab_text(layout, slab, STYLE_HEADING_1, 0, y, layout->width, pack->engine);
     if (pack->serial != NULL)
         y = slab_text(layout, slab, STYLE_HEADING_1, 0, y, layout->width,
@@ -248,8 +248,12 @@ static void lay_out_section(struct layout *layout, struct pages *pages, size_t i
         push_cover_title(layout);
     else
         push_state(layout, section);
-    for (size_t i = 0; i < section->blocks.count; i++)
-        layout_block(layout, section->blocks.items[i]);
+    for (size_t i = 0; i < section->blocks.count;) {
+        bool drawn = section->blocks.items[i]->kind == BLOCK_FIGURE;
+        if (!drawn)
+            layout_block(layout, section->blocks.items[i]);
+        i += drawn ? layout_figures(layout, section, i) : 1;
+    }
     layout_sources(layout, section);
 
     f.first_top = f.top = layout->margin_top;

@@ -75,13 +75,29 @@ static void push_line(struct breaker *b, const char *from, const char *to)
     line->width = font_width(b->face, from, (size_t)(to - from), b->size);
 }
 
-/* True for a space that holds a number and a short word (its unit) together. */
-static bool binds(const char *start, const char *space)
+/* Words of force that another word makes a torque of: N m, lbf ft. */
+static bool ends_in_force(const char *start, const char *end)
 {
-    if (space == start || space[-1] < '0' || space[-1] > '9')
-        return false;
+    static const char *const forces[] = {"N", "lbf", "kgf", "ozf", "kN", "cN"};
+
+    for (size_t i = 0; i < sizeof forces / sizeof *forces; i++) {
+        size_t length = strlen(forces[i]);
+        if ((size_t)(end - start) > length + 1 && end[-(ptrdiff_t)length - 1] == ' ' &&
+            memcmp(end - length, forces[i], length) == 0)
+            return true;
+    }
+    return false;
+}
+
+bool text_binds(const char *start, const char *space)
+{
     size_t letters = strcspn(space + 1, " \n");
-    return letters >= 1 && letters <= 4 && !(space[1] >= '0' && space[1] <= '9') && space[1] != '(';
+
+    if (space == start || letters < 1 || letters > 4)
+        return false;
+    if (space[-1] >= '0' && space[-1] <= '9')
+        return !(space[1] >= '0' && space[1] <= '9') && space[1] != '(';
+    return ends_in_force(start, space);
 }
 
 /* A place where a line may end and the next begin. */
@@ -122,7 +138,7 @@ static const char *take_line(struct breaker *b, const char *from, const char *en
         const char *letter = at;
         uint32_t point = str_code_point(&at);
         if (point == ' ' && letter > from)
-            *(binds(from, letter) ? &weak : &good) = (struct gap){letter, at};
+            *(text_binds(from, letter) ? &weak : &good) = (struct gap){letter, at};
         else if (letter > from && may_break(before_that, before, point))
             good = (struct gap){letter, letter};
         used += font_advance(b->face, point);

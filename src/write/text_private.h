@@ -19,6 +19,10 @@ struct text_lines {
  * as U+FFFD (pack has reported them at their place). */
 const char *text_drawable(struct arena *arena, const char *text);
 
+/* True if the space in the text that begins at `start` holds a number and a short word, its unit,
+ * together. */
+bool text_binds(const char *start, const char *space);
+
 /* Breaks at spaces and after hyphens, dashes and slashes; keeps a number with the unit after it; a
  * word wider than the line is broken between letters, never before a combining mark. At least one
  * line; none is wider than `width` unless a single letter is. */

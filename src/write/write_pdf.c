@@ -175,7 +175,8 @@ static void hatch(const struct easel *easel, const struct shape *shape)
 static void draw_shape(const struct easel *easel, const struct shape *shape)
 {
     static const double widths[] = {[STROKE_THIN] = HAIR, [STROKE_MEDIUM] = 0.8,
-                                    [STROKE_THICK] = 1.6, [STROKE_DASHED] = FINE};
+                                    [STROKE_THICK] = 1.6, [STROKE_DASHED] = FINE,
+                                    [STROKE_NONE] = HAIR};
     static const HPDF_UINT16 dashes[] = {3, 2};
     struct press *press = easel->press;
 
@@ -203,7 +204,9 @@ static void draw_shape(const struct easel *easel, const struct shape *shape)
             set_grey(press, shape->grey);
         }
         region_path(easel, shape);
-        if (shape->grey < 0)
+        if (shape->stroke == STROKE_NONE)
+            HPDF_Page_Fill(press->sheet);
+        else if (shape->grey < 0)
             HPDF_Page_Stroke(press->sheet);
         else
             HPDF_Page_FillStroke(press->sheet);

@@ -89,7 +89,7 @@ Test(write_text, lines_end_where_a_fitter_would_end_them)
     } rows[] = {
         {"bolt nut", 200, "bolt nut"},
         {"bolt nut", 25, "bolt|nut"},
-        {"torque 24 lbf ft now", 75, "torque 24 lbf|ft now"},
+        {"torque 24 lbf ft now", 75, "torque|24 lbf ft now"},
         {"torque 24 lbf ft now", 60, "torque|24 lbf ft|now"}, /* 24 stays with its unit */
         {"a\n\nb", 50, "a||b"},
         {"tab-washer", 40, "tab-|washer"},
