@@ -111,8 +111,10 @@ static void seat_companions(struct checker *c, struct part *unit)
         if (unit->with.to[i]->kind != ENTRY_PART || is_above(unit, (struct part *)unit->with.to[i]))
             continue;
         struct seat *seat = check_seat(c, unit->with.to[i]);
-        if (!seat->leader)
-            seat->leader = unit;
+        /* made up on a part that comes along too: it is on that, and comes with it */
+        if (seat->leader || !check_within(c, check_seat(c, unit)->unit, seat->unit))
+            continue;
+        seat->leader = unit;
         seat->unit = check_seat(c, unit)->unit;
     }
 }
@@ -491,6 +493,9 @@ bool check_between(struct checker *c, long from, long to,
                    bool (*allowed)(const struct checker *, const struct operation *, const void *),
                    const void *user, long *stranger)
 {
+    *stranger = from;
+    if (from < START || to < START)
+        return false;
     for (long i = from + 1; i < to; i++)
         if (!allowed(c, c->ops[i], user)) {
             *stranger = i;

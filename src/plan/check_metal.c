@@ -19,7 +19,7 @@ static bool hosts_and_units(struct checker *c, struct part *part)
         return true;
     if (in < 0)
         return check_fail(c, 0, START, "%s never goes in", part->e.member);
-    if (check_arrival(c, host, seat->unit) >= in && host != seat->unit)
+    if (check_arrival(c, host, seat->unit) > in) /* as one: chain and both its sprockets */
         return check_fail(c, 1, in, "%s goes in before its host %s is there", part->e.member,
                           part->host->e.member);
     if (seat->unit && check_in(c, seat->unit) <= in)
@@ -284,6 +284,10 @@ static bool slave(struct checker *c, struct part *part)
         return true;
     const struct entry *helped = part->until.to[0];
     long begins = check_seat(c, helped)->first, ends = check_seat(c, helped)->last;
+    if (helped->kind == ENTRY_PART && check_seat(c, helped)->moves) {
+        begins = check_in(c, (struct part *)helped);
+        ends = ends > begins ? ends : begins;
+    }
     if (begins < 0) /* what it helps has nothing to be done in this build */
         return true;
     if (check_in(c, part) > begins || out < check_in(c, part))

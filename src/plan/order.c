@@ -66,6 +66,12 @@ static void bucket(struct maker *maker, size_t buckets, size_t count, const size
     *item = list;
 }
 
+/* Signed and counted before anything else that follows as directly. */
+static bool is_signature(const struct task *task)
+{
+    return task->op.verb == VERB_WITNESS || task->op.verb == VERB_COUNT_BACK;
+}
+
 /* Ready member whose predecessor was emitted latest: what is begun is finished first. */
 static size_t next_member(struct maker *maker, const size_t *members, size_t count,
                           const size_t *inner, size_t inner_count, const size_t *placed)
@@ -83,7 +89,9 @@ static size_t next_member(struct maker *maker, const size_t *members, size_t cou
             ready = at != 0;
             latest = at > latest ? at : latest;
         }
-        if (ready && (best == SIZE_MAX || latest > best_at)) {
+        bool sign = is_signature(maker->tasks.items[members[i]]);
+        if (ready && (best == SIZE_MAX || latest > best_at ||
+                      (latest == best_at && sign && !is_signature(maker->tasks.items[best])))) {
             best = members[i];
             best_at = latest;
         }

@@ -110,6 +110,30 @@ static bool sits_on(const struct part *part, const struct part *base)
     return part != NULL;
 }
 
+/* What a part sits on cannot come along with it, nor can two bring each other. */
+static bool with_holds(struct maker *maker, struct part *unit)
+{
+    bool good = true;
+
+    for (size_t i = 0; i < unit->with.count; i++) {
+        const struct ref *ref = &unit->with.items[i];
+        for (size_t k = 0; k < ref->count; k++) {
+            struct part *part = plan_as_part(ref->to[k]);
+            bool below = part && sits_on(unit, part);
+            bool mutual = part && part != unit && !sits_on(part, unit) &&
+                          plan_has(&part->with, unit) && !sits_on(unit, part);
+            if (!below && !(mutual && unit->e.order > part->e.order))
+                continue;
+            good = false;
+            diag_add(&maker->context->diags, DIAG_PLAN_WITH, ref->span,
+                     below ? "%s sits on %s, so that is not on it when it goes in"
+                           : "%s brings %s along, and is brought along by it",
+                     unit->e.member, part->e.member);
+        }
+    }
+    return good;
+}
+
 static void list_with(struct maker *maker, struct part *unit)
 {
     for (size_t i = 0; i < unit->with.to_count; i++) {
@@ -117,6 +141,33 @@ static void list_with(struct maker *maker, struct part *unit)
         if (part)
             *ARRAY_PUSH(maker->arena, &plan_info(part)->listed_by) = unit;
     }
+}
+
+/* What a unit brings along that sits elsewhere (chain and both sprockets) goes in with it, at the
+ * same moment. What is made up on such a part comes along with that, named or not. */
+static bool find_company(struct maker *maker, struct part *part)
+{
+    struct info *info = plan_info(part);
+
+    for (size_t i = 0; i < info->listed_by.count && !info->brought_by; i++) {
+        struct part *unit = info->listed_by.items[i], *on = info->carrier;
+        if (sits_on(part, unit) || !unit->host)
+            continue;
+        if (plan_inside(plan_info(unit)->carrier, on)) {
+            info->brought_by = unit;
+            info->carrier = plan_info(unit)->carrier;
+            continue;
+        }
+        while (on && !plan_has(&unit->with, on))
+            on = plan_info(on)->carrier;
+        if (on)
+            continue;
+        diag_add(&maker->context->diags, DIAG_PLAN_WITH, unit->with.span,
+                 "%s brings %s along, which is made up on %s", unit->e.member, part->e.member,
+                 info->carrier->e.member);
+        return false;
+    }
+    return true;
 }
 
 static size_t depth_of(struct part *unit)
@@ -133,8 +184,11 @@ static size_t depth_of(struct part *unit)
 bool plan_place_parts(struct maker *maker)
 {
     const struct spec *spec = maker->spec;
+    bool good = hosts_end(maker);
 
-    if (!hosts_end(maker))
+    for (size_t i = 0; good && i < spec->parts.count; i++)
+        good = with_holds(maker, spec->parts.items[i]) && good;
+    if (!good)
         return false;
     for (size_t i = 0; i < spec->parts.count; i++) {
         struct part *part = spec->parts.items[i];
@@ -146,17 +200,11 @@ bool plan_place_parts(struct maker *maker)
     }
     for (size_t i = 0; i < spec->parts.count; i++)
         find_carrier(maker, spec->parts.items[i]);
-    /* What a unit brings along that sits elsewhere (chain and both sprockets) is where it is. */
-    for (size_t i = 0; i < spec->parts.count; i++) {
-        struct part *part = spec->parts.items[i];
-        struct info *info = plan_info(part);
-        for (size_t k = 0; k < info->listed_by.count; k++)
-            if (!sits_on(part, info->listed_by.items[k]))
-                info->carrier = plan_info(info->listed_by.items[k])->carrier;
-    }
+    for (size_t i = 0; i < spec->parts.count; i++)
+        good = find_company(maker, spec->parts.items[i]) && good;
     for (size_t i = 0; i < spec->parts.count; i++)
         plan_info(spec->parts.items[i])->depth = depth_of(plan_unit_of(spec->parts.items[i]));
-    return true;
+    return good;
 }
 
 struct part *plan_unit_of(struct part *part)

@@ -45,6 +45,7 @@ struct info {
     /* parts */
     struct part *carrier;      /* the unit in which it is made up; NULL: on the engine */
     size_t depth;              /* of that unit */
+    struct part *brought_by;   /* the part whose going-in takes this one along */
     bool unit;                 /* parts are made up on it before it goes in */
     bool placed;               /* sits on the engine, by itself or on its hosts */
     struct task *fit;          /* NULL: the first part, and those that stay */

@@ -82,24 +82,6 @@ static void bound(struct maker *maker, struct entry *entry, struct task *first, 
 
 /* ---------- parts and seals ---------- */
 
-static bool sits_on(const struct part *part, const struct part *base)
-{
-    while (part && part != base)
-        part = part->host;
-    return part != NULL;
-}
-
-/* The part whose going-in takes this one along, though it sits elsewhere. */
-static struct part *brought_by(struct part *part)
-{
-    struct info *info = plan_info(part);
-
-    for (size_t i = 0; i < info->listed_by.count; i++)
-        if (info->listed_by.items[i]->host && !sits_on(part, info->listed_by.items[i]))
-            return info->listed_by.items[i];
-    return NULL;
-}
-
 static bool moves(const struct maker *maker, const struct part *part)
 {
     return part != maker->spec->first && part->host && part->state != STATE_STAYS;
@@ -109,7 +91,7 @@ static void part_tasks(struct maker *maker, struct part *part)
 {
     struct info *info = plan_info(part);
 
-    if (!moves(maker, part) || brought_by(part))
+    if (!moves(maker, part) || plan_info(part)->brought_by)
         return;
     info->fit = verb_task(maker, VERB_FIT, TASK_FIT, &part->e);
 }
@@ -119,8 +101,8 @@ static void part_follows(struct maker *maker, struct part *part)
     struct info *info = plan_info(part);
     struct part *leader = part;
 
-    for (size_t steps = 0; brought_by(leader) && steps < maker->spec->parts.count; steps++)
-        leader = brought_by(leader);
+    for (size_t steps = 0; plan_info(leader)->brought_by && steps < maker->spec->parts.count; steps++)
+        leader = plan_info(leader)->brought_by;
     if (leader != part && moves(maker, part))
         info->fit = plan_info(leader)->fit;
     struct task *last = info->fit;
