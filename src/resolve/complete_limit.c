@@ -4,18 +4,22 @@
 
 /* ---------- wear inside new ---------- */
 
+bool resolve_wear_is_inside(const struct fact *want, const struct fact *worn)
+{
+    struct range made = range_of_fact(want), wear = range_of_fact(worn);
+
+    if (want == NULL || worn == NULL)
+        return false;
+    return (wear.low_set && ((made.low_set && qty_compare(wear.low, made.low) > 0) ||
+                             (made.high_set && qty_compare(wear.low, made.high) > 0))) ||
+           (wear.high_set && ((made.high_set && qty_compare(wear.high, made.high) < 0) ||
+                              (made.low_set && qty_compare(wear.high, made.low) < 0)));
+}
+
 static void check_wear(struct resolver *r, const struct fact *want, const struct fact *worn,
                        const char *id)
 {
-    struct range new_limits = range_of_fact(want), wear = range_of_fact(worn);
-    bool low =
-        wear.low_set && ((new_limits.low_set && qty_compare(wear.low, new_limits.low) > 0) ||
-                         (new_limits.high_set && qty_compare(wear.low, new_limits.high) > 0));
-    bool high =
-        wear.high_set && ((new_limits.high_set && qty_compare(wear.high, new_limits.high) < 0) ||
-                          (new_limits.low_set && qty_compare(wear.high, new_limits.low) < 0));
-
-    if (want == NULL || worn == NULL || (!low && !high))
+    if (!resolve_wear_is_inside(want, worn))
         return;
     struct diag *diag =
         diag_add(&r->context->diags, DIAG_WEAR_INSIDE_NEW, worn->span,

@@ -3,23 +3,12 @@
 
 /* ---------- hosts ---------- */
 
-static bool in_refs(const struct refs *refs, const struct entry *entry)
-{
-    for (size_t i = 0; i < refs->to_count; i++)
-        if (refs->to[i] == entry)
-            return true;
-    return false;
-}
-
 static bool is_listed(const struct resolver *r, const struct part *part)
 {
     if (part->used_by_count > 0 || part->sealed_by_count > 0)
         return true;
     for (size_t i = 0; i < r->spec->joints.count; i++)
         if (resolve_pieces(r->spec->joints.items[i], part) > 0)
-            return true;
-    for (size_t i = 0; i < r->spec->seals.count; i++)
-        if (in_refs(&r->spec->seals.items[i]->between, &part->e))
             return true;
     return false;
 }
@@ -32,21 +21,34 @@ static bool carries(const struct resolver *r, const struct part *part)
     return false;
 }
 
-/* The part the build begins with: the one without a host that carries others; where several do, the
- * first in the file is taken for it, so that the fault lies with the others. */
+static bool sits_in(const struct part *part, const struct part *host)
+{
+    for (const struct part *up = part->host; up != NULL; up = up->host)
+        if (up == host)
+            return true;
+    return false;
+}
+
+/* The part the build begins with. Where several sit in nothing, the one that most others sit in is
+ * taken for it, so that the fault lies with the rest. */
 static const struct part *begins(const struct resolver *r)
 {
+    const struct part *best = NULL;
+    size_t most = 0;
+
     if (r->spec->first != NULL)
         return r->spec->first;
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         const struct part *part = r->spec->parts.items[i];
-        if (part->in.text == NULL && carries(r, part) && !is_listed(r, part))
-            return part;
+        size_t count = 0;
+        for (size_t k = 0; part->in.text == NULL && k < r->spec->parts.count; k++)
+            count += sits_in(r->spec->parts.items[k], part);
+        if (count > most) {
+            most = count;
+            best = part;
+        }
     }
-    for (size_t i = 0; i < r->spec->parts.count; i++)
-        if (r->spec->parts.items[i]->in.text == NULL && carries(r, r->spec->parts.items[i]))
-            return r->spec->parts.items[i];
-    return r->spec->parts.count == 1 ? r->spec->parts.items[0] : NULL;
+    return best;
 }
 
 static void check_host(struct resolver *r, struct part *part, const struct part *first)
@@ -62,9 +64,9 @@ static void check_host(struct resolver *r, struct part *part, const struct part 
         resolve_hint(r, diag, "say in: with the part that %s sits in or on", part->e.group->id);
         return;
     }
-    struct diag *diag =
-        diag_add(&r->context->diags, DIAG_PART_NOWHERE, part->e.span,
-                 "%s sits in nothing, no joint uses it, no seal names it", part->e.member);
+    struct diag *diag = diag_add(
+        &r->context->diags, DIAG_PART_NOWHERE, part->e.span,
+        "%s sits in nothing, no joint or lock uses it, and it is no gasket", part->e.member);
     resolve_hint(r, diag,
                  "say in: with the part that it sits in or on, or name it in uses of the joint");
 }

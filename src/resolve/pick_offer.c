@@ -110,7 +110,7 @@ static const struct sold *sold_of(const struct size *size, const struct claim *c
     return NULL;
 }
 
-static void check_pack(struct resolver *r, const struct variable *variable,
+static bool check_pack(struct resolver *r, const struct variable *variable,
                        const struct sold *const *pack, size_t count)
 {
     const struct size *size = variable->size;
@@ -119,7 +119,7 @@ static void check_pack(struct resolver *r, const struct variable *variable,
     if ((int64_t)count > most) {
         diag_add(&r->context->diags, DIAG_FITTED_TOO_MANY, variable->part->fitted.span,
                  "%zu pieces fitted together, and at most %lld are", count, (long long)most);
-        return;
+        return false;
     }
     for (size_t i = 0; i < count; i++) {
         int64_t used = 0;
@@ -129,9 +129,10 @@ static void check_pack(struct resolver *r, const struct variable *variable,
             diag_add(&r->context->diags, DIAG_FITTED_TOO_MANY, variable->part->fitted.span,
                      "%lld pieces of %s fitted, and %lld are in stock", (long long)used,
                      pack[i]->is.value.text, (long long)pack[i]->stock.value);
-            return;
+            return false;
         }
     }
+    return true;
 }
 
 static void offer_fitted(struct resolver *r, struct variable *variable)
@@ -152,10 +153,8 @@ static void offer_fitted(struct resolver *r, struct variable *variable)
     for (size_t i = 0; i < fitted->names.count; i++) {
         fitted_loose(r, variable, &fitted->names.items[i]);
     }
-    if (count > 0) {
-        check_pack(r, variable, pack, count);
+    if (count > 0 && check_pack(r, variable, pack, count))
         add_pack(r, variable, pack, count);
-    }
 }
 
 void pick_offer(struct resolver *r, struct variable *variable)

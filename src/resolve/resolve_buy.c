@@ -347,13 +347,15 @@ static void check_budget(struct resolver *r)
     cost.currency = budget->value.nominal.currency;
     cost.unit = budget->value.nominal.unit;
     cost.places = 2;
-    diag_add(&r->context->diags, DIAG_OVER_BUDGET, budget->span,
-             "what is priced comes to %lld.%02lld %s, over %s%s", (long long)(cost.exact / 100),
-             (long long)(cost.exact % 100), cost.currency != NULL ? cost.currency : "",
-             budget->value.text,
-             r->build->unpriced > 0
-                 ? str_print(r->arena, "; %zu lines have no price yet", r->build->unpriced)
-                 : "");
+    struct diag *diag =
+        diag_add(&r->context->diags, DIAG_OVER_BUDGET, budget->span,
+                 "what is priced comes to %lld.%02lld %s, over %s%s", (long long)(cost.exact / 100),
+                 (long long)(cost.exact % 100), cost.currency != NULL ? cost.currency : "",
+                 budget->value.text,
+                 r->build->unpriced > 0
+                     ? str_print(r->arena, "; %zu lines have no price yet", r->build->unpriced)
+                     : "");
+    resolve_hint(r, diag, "raise the budget, or reuse, make or leave out something");
 }
 
 void resolve_purchases(struct resolver *r)

@@ -175,7 +175,7 @@ static bool both_metals(struct resolver *r, struct fit *fit, struct resolve_meta
     return true;
 }
 
-static double diameter_m(const struct resolver *r, const struct fit *fit)
+double resolve_fit_diameter_m(const struct resolver *r, const struct fit *fit)
 {
     struct range range = resolve_size_range(r, fit->outer.size, NULL);
 
@@ -195,8 +195,8 @@ static struct fact *hot(struct resolver *r, struct fit_values *values)
     struct fact *at = resolve_claim(r, &fit->e, resolve_id(r, &fit->e, "runs-at"), &fit->runs_at);
     struct range range = range_of_fact(values->clearance);
     double rise_k = at->value.high.si - resolve_room(r).si;
-    int64_t growth_pm = calc_hot_clearance_pm(0, diameter_m(r, fit), outer.expansion_per_k,
-                                              inner.expansion_per_k, rise_k);
+    int64_t growth_pm = calc_hot_clearance_pm(0, resolve_fit_diameter_m(r, fit),
+                                              outer.expansion_per_k, inner.expansion_per_k, rise_k);
     struct fact *fact = resolve_fact(r, &fit->e, resolve_id(r, &fit->e, "hot"), FACT_COMPUTED);
     fact->value =
         range_limits_pm(range.low.exact + growth_pm, range.high.exact + growth_pm, range.low.unit);
@@ -211,169 +211,6 @@ static struct fact *hot(struct resolver *r, struct fit_values *values)
     fact->source = str_print(r->arena, "expansion in 1e-6/K: %s; %s", outer.source, inner.source);
     resolve_input(r, fact, values->clearance);
     resolve_input(r, fact, at);
-    return fact;
-}
-
-/* ---------- heat to fit ---------- */
-
-struct heating {
-    struct fit_values *values;
-    struct resolve_metal metal;
-    struct part *part;
-    double need_c;
-};
-
-/* The lowest and highest of the published ceilings; sources disagree and none is picked. */
-static void against_ceilings(struct resolver *r, struct heating *heating, struct fact *fact)
-{
-    struct fit *fit = heating->values->fit;
-    const struct part *part = heating->part;
-    bool sealed = part->bearing.sealing.text != NULL &&
-                  !str_equal(part->bearing.sealing.text, "none") &&
-                  !str_equal(part->bearing.sealing.text, "open") && !part->bearing.sealing.unknown;
-    const char *what =
-        part->bearing.present ? (sealed ? "bearing-sealed" : "bearing") : heating->metal.name;
-    struct table_ceilings ceilings = table_ceiling_find(r->arena, r->tables, what);
-
-    if (ceilings.count == 0 && heating->metal.family != NULL)
-        ceilings = table_ceiling_find(r->arena, r->tables, heating->metal.family);
-    if (ceilings.count == 0)
-        return;
-    const struct table_ceiling *lowest = ceilings.items[0],
-                               *highest = ceilings.items[ceilings.count - 1];
-    const char *need = resolve_print(r, range_qty_si(heating->need_c, QTY_TEMPERATURE, NULL));
-    fact->note = str_print(r->arena, "published ceilings for %s: %s (%s) to %s (%s)", what,
-                           resolve_print(r, range_qty_si(lowest->most_c, QTY_TEMPERATURE, NULL)),
-                           lowest->row.source,
-                           resolve_print(r, range_qty_si(highest->most_c, QTY_TEMPERATURE, NULL)),
-                           highest->row.source);
-    if (resolve_said(&fit->heat.at_most))
-        return; /* the book the user goes by decides, and was compared */
-    if (heating->need_c > highest->most_c)
-        diag_add(&r->context->diags, DIAG_HEAT_OVER_ALL_CEILINGS, fit->heat.span,
-                 "%s would have to be at %s, and no source allows more than %s", part->e.member,
-                 need, resolve_print(r, range_qty_si(highest->most_c, QTY_TEMPERATURE, NULL)));
-    else if (heating->need_c > lowest->most_c) {
-        struct diag *diag =
-            spec_warn(r->context, &fit->e, DIAG_HEAT_OVER_CEILING, fit->heat.span,
-                      "%s needs %s, more than one source allows: %s (%s)", part->e.member, need,
-                      resolve_print(r, range_qty_si(lowest->most_c, QTY_TEMPERATURE, NULL)),
-                      lowest->row.source);
-        resolve_hint(r, diag, "say at-most: with the ceiling of the book you go by");
-    }
-}
-
-static void against_at_most(struct resolver *r, const struct heating *heating, struct fact *fact)
-{
-    struct fit *fit = heating->values->fit;
-    struct fact *at_most =
-        resolve_claim(r, &fit->e, resolve_id(r, &fit->e, "heat.at-most"), &fit->heat.at_most);
-
-    if (at_most == NULL)
-        return;
-    resolve_input(r, fact, at_most);
-    if (qty_compare(fact->value.nominal, at_most->value.high) > 0) {
-        struct diag *diag =
-            diag_add(&r->context->diags, DIAG_HEAT_OVER_AT_MOST, fit->heat.at_most.span,
-                     "%s would have to be at %s, and may be at most %s", heating->part->e.member,
-                     resolve_print(r, fact->value.nominal), fit->heat.at_most.value.text);
-        resolve_hint(r, diag, "chill the inner part as well, or ask for less gap");
-    }
-}
-
-static void against_ovens(struct resolver *r, const struct heating *heating,
-                          const struct fact *fact)
-{
-    const struct oven *best = NULL;
-
-    for (size_t i = 0; i < r->spec->shop.ovens.count; i++) {
-        const struct oven *oven = &r->spec->shop.ovens.items[i];
-        if (resolve_said(&oven->up_to) &&
-            (best == NULL || oven->up_to.value.high.si > best->up_to.value.high.si))
-            best = oven;
-    }
-    if (best == NULL || qty_compare(fact->value.nominal, best->up_to.value.high) <= 0)
-        return;
-    struct fit *fit = heating->values->fit;
-    struct diag *diag = spec_warn(r->context, &fit->e, DIAG_HEAT_NO_OVEN, fit->heat.span,
-                                  "%s is needed, and no oven of the shop goes beyond %s",
-                                  resolve_print(r, fact->value.nominal), best->up_to.value.text);
-    resolve_label(r, diag, best->up_to.span, "the hottest oven");
-}
-
-static bool same_unit(const struct part *heated, const struct part *outer)
-{
-    for (const struct part *part = outer; part != NULL; part = part->host)
-        if (part == heated)
-            return true;
-    return false;
-}
-
-/* Extra clearance asked for while the parts go together. */
-static struct fact *gap(struct resolver *r, struct fit *fit)
-{
-    const char *id = resolve_id(r, &fit->e, "heat.gap");
-    struct fact *fact = resolve_claim(r, &fit->e, id, &fit->heat.gap);
-
-    if (fact != NULL)
-        return fact;
-    fact = resolve_fact(r, &fit->e, id, FACT_DEFAULTED);
-    fact->value = range_one(range_qty_pm(25000000, qty_unit_find("mm", QTY_LENGTH)));
-    fact->source = "common practice, no source: 0.025 mm to drop in";
-    fact->span = fit->heat.span;
-    return fact;
-}
-
-static struct fact *heat_to(struct resolver *r, struct fit_values *values)
-{
-    struct fit *fit = values->fit;
-    struct heating heating = {.values = values, .part = resolve_part(&fit->heat.part)};
-
-    if (!fit->heat.present || values->clearance == NULL)
-        return NULL;
-    if (heating.part == NULL)
-        heating.part = fit->outer.part;
-    if (!same_unit(heating.part, fit->outer.part)) {
-        struct diag *diag = diag_add(&r->context->diags, DIAG_HEAT_WRONG_PART, fit->heat.part.span,
-                                     "%s is not the outer part of this fit: that is %s",
-                                     heating.part->e.member, fit->outer.part->e.member);
-        resolve_edit(r, diag, fit->heat.part.span, fit->outer.part->e.group->id);
-        return NULL;
-    }
-    if (!resolve_metal(r, fit->outer.part, &heating.metal) ||
-        !table_has(heating.metal.expansion_per_k)) {
-        struct diag *diag =
-            spec_warn(r->context, &fit->e, DIAG_FIT_NO_MATERIAL, fit->heat.span,
-                      "%s does not say its material, so the heat cannot be worked out",
-                      fit->outer.part->e.member);
-        resolve_label(r, diag, fit->outer.part->e.span, "say material: here");
-        return NULL;
-    }
-    struct fact *gap_fact = gap(r, fit);
-    struct range range = range_of_fact(values->clearance);
-    double open_m = (double)(gap_fact->value.high.exact - range.low.exact) * 1e-12;
-    double cooling = resolve_said(&fit->heat.cooling) ? fit->heat.cooling.value.nominal.si : 0;
-    if (cooling < 0 || cooling >= 1)
-        cooling = 0;
-    heating.need_c = resolve_room(r).si;
-    if (open_m > 0)
-        heating.need_c = calc_heat_to_c(heating.need_c, open_m, heating.metal.expansion_per_k,
-                                        diameter_m(r, fit), cooling);
-
-    struct fact *fact = resolve_fact(r, &fit->e, resolve_id(r, &fit->e, "heat-to"), FACT_COMPUTED);
-    fact->value = range_one(
-        range_qty_si(heating.need_c, QTY_TEMPERATURE, resolve_prefer(r, QTY_TEMPERATURE)));
-    fact->span = fit->heat.span;
-    fact->formula = str_print(r->arena, "room + (interference + gap) / (a d)%s, a %s /K of %s",
-                              cooling > 0 ? " / (1 - cooling)" : "",
-                              str_decimal(r->arena, heating.metal.expansion_per_k * 1e6, 1),
-                              heating.metal.name);
-    fact->source = str_print(r->arena, "expansion in 1e-6/K: %s", heating.metal.source);
-    resolve_input(r, fact, values->clearance);
-    resolve_input(r, fact, gap_fact);
-    against_at_most(r, &heating, fact);
-    against_ceilings(r, &heating, fact);
-    against_ovens(r, &heating, fact);
     return fact;
 }
 
@@ -395,5 +232,5 @@ void resolve_finish_fit(struct resolver *r, struct fit_values *values)
 {
     values->kind = fit_kind(range_of_fact(values->clearance));
     values->hot = hot(r, values);
-    values->heat_to = heat_to(r, values);
+    values->heat_to = resolve_heat_to(r, values);
 }

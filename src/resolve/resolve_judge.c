@@ -50,6 +50,8 @@ static void judge_measured_fit(struct resolver *r, struct fit_values *values, st
                                       want_span(fit), "%s: %s in %s is %s", fit->e.member,
                                       fit->inner.text, fit->outer.text, values->verdict_text);
     label_sizes(r, diag, fit);
+    resolve_hint(r, diag,
+                 "pair it with another part, have one of the two worked on, or correct a reading");
 }
 
 static void judge_toleranced_fit(struct resolver *r, struct fit_values *values, struct range range)
@@ -71,6 +73,7 @@ static void judge_toleranced_fit(struct resolver *r, struct fit_values *values, 
                         "%s: measure each pair; the sizes allow %s, wanted is %s", fit->e.member,
                         found, want);
         label_sizes(r, diag, fit);
+        resolve_hint(r, diag, "give what was measured: measured: {is: ..., using: ...}");
         break;
     case SPREAD_NONE:
         values->verdict = VERDICT_OUTSIDE;
@@ -79,6 +82,7 @@ static void judge_toleranced_fit(struct resolver *r, struct fit_values *values, 
                         "%s: no pair can fit; the sizes allow %s, wanted is %s", fit->e.member,
                         found, want);
         label_sizes(r, diag, fit);
+        resolve_hint(r, diag, "correct the size or the fit that is wrong");
         break;
     }
 }
@@ -97,15 +101,18 @@ static void judge_hot(struct resolver *r, const struct fit_values *values)
                  (range_known(want) && qty_compare(want.high, zero) <= 0);
     if (tight && qty_compare(hot.high, zero) > 0) {
         bool sure = qty_compare(hot.low, zero) > 0;
-        resolve_fault(r, &fit->e, DIAG_FIT_LOOSE_HOT_CRITICAL, DIAG_FIT_LOOSE_HOT,
-                      fit->runs_at.span, "%s %s loose at %s: %s in %s has %s then", fit->e.member,
-                      sure ? "is" : "may go", fit->runs_at.value.text, fit->inner.text,
-                      fit->outer.text, resolve_print_range(r, hot));
+        struct diag *diag = resolve_fault(
+            r, &fit->e, DIAG_FIT_LOOSE_HOT_CRITICAL, DIAG_FIT_LOOSE_HOT, fit->runs_at.span,
+            "%s %s loose at %s: %s in %s has %s then", fit->e.member, sure ? "is" : "may go",
+            fit->runs_at.value.text, fit->inner.text, fit->outer.text, resolve_print_range(r, hot));
+        resolve_hint(r, diag,
+                     "a tighter fit, a peg or a sleeve; or accept it with the reason why it holds");
     } else if (!tight && qty_compare(cold.low, zero) > 0 && qty_compare(hot.low, zero) <= 0) {
-        resolve_fault(r, &fit->e, DIAG_FIT_CLOSES_HOT_CRITICAL, DIAG_FIT_CLOSES_HOT,
-                      fit->runs_at.span, "%s closes up at %s: %s in %s has %s then", fit->e.member,
-                      fit->runs_at.value.text, fit->inner.text, fit->outer.text,
-                      resolve_print_range(r, hot));
+        struct diag *diag = resolve_fault(
+            r, &fit->e, DIAG_FIT_CLOSES_HOT_CRITICAL, DIAG_FIT_CLOSES_HOT, fit->runs_at.span,
+            "%s closes up at %s: %s in %s has %s then", fit->e.member, fit->runs_at.value.text,
+            fit->inner.text, fit->outer.text, resolve_print_range(r, hot));
+        resolve_hint(r, diag, "give it more clearance, or correct a material");
     }
 }
 
@@ -150,7 +157,8 @@ static void report_limit(struct resolver *r, struct limit_values *values)
 {
     struct limit *limit = values->limit;
 
-    if (limit->concession.present || is_as_found(limit))
+    if (limit->concession.present || is_as_found(limit) ||
+        resolve_wear_is_inside(values->want, values->worn))
         return;
     struct diag *diag =
         resolve_fault(r, &limit->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE,

@@ -357,11 +357,13 @@ static void report_none(struct search *search)
         pick_search(&alone);
         if (alone.found)
             continue;
-        resolve_fault(r, demand->entry, DIAG_PICK_NONE_CRITICAL, DIAG_PICK_NONE, demand->want_span,
-                      "no %s on offer makes %s hold: without it there is %s, wanted is %s",
-                      demand->vars[0]->part->e.shown, demand->entry->member,
-                      resolve_print_range(r, demand->base),
-                      resolve_print_value(r, &demand->want->value));
+        struct diag *diag = resolve_fault(
+            r, demand->entry, DIAG_PICK_NONE_CRITICAL, DIAG_PICK_NONE, demand->want_span,
+            "no %s on offer makes %s hold: without it there is %s, wanted is %s",
+            demand->vars[0]->part->e.shown, demand->entry->member,
+            resolve_print_range(r, demand->base), resolve_print_value(r, &demand->want->value));
+        resolve_hint(r, diag,
+                     "add sizes to sold (or more together: most), or correct what is measured");
         return;
     }
     struct demand *last = search->demands[search->demand_count - 1];
@@ -370,6 +372,7 @@ static void report_none(struct search *search)
                  "%s cannot hold together with %s: no choice of %s meets both", last->entry->member,
                  search->demands[0]->entry->member, search->vars[0]->part->e.shown);
     resolve_label(r, diag, search->demands[0]->want_span, "and this");
+    resolve_hint(r, diag, "correct one of the two, or add sizes to sold");
 }
 
 static void must_measure(struct search *search)
@@ -377,10 +380,11 @@ static void must_measure(struct search *search)
     struct resolver *r = search->picking->r;
     struct demand *demand = search->demands[0];
 
-    diag_add(
-        &r->context->diags, DIAG_PICK_MUST_MEASURE, demand->want_span,
-        "%s: no choice is sure to hold with what is known within limits only; measure, then pick",
-        demand->entry->member);
+    struct diag *diag = diag_add(&r->context->diags, DIAG_PICK_MUST_MEASURE, demand->want_span,
+                                 "%s: no choice is sure to hold with what is known within limits "
+                                 "only: measure, then pick",
+                                 demand->entry->member);
+    resolve_hint(r, diag, "give what was measured: measured: {is: ..., using: ...}");
     resolve_ask(r, demand->entry, demand->want_span,
                 "measure the parts of the chain, or the pieces themselves",
                 "which %s? What is known within limits only decides nothing for %s",

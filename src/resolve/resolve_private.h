@@ -98,6 +98,9 @@ struct qty resolve_room(const struct resolver *r); /* temperature; 20 degC (ISO 
 /* Kind, hot clearance and heat of a fit, once its clearance is settled. */
 void resolve_finish_fit(struct resolver *r, struct fit_values *values);
 
+struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values);
+double resolve_fit_diameter_m(const struct resolver *r, const struct fit *fit);
+
 /* --- the steps of the stage, in this order --- */
 void resolve_bearings(struct resolver *r);
 void resolve_sizes(struct resolver *r);
@@ -111,6 +114,9 @@ void resolve_purchases(struct resolver *r);
 void resolve_weight(struct resolver *r);
 void resolve_questions(struct resolver *r);
 void resolve_complete(struct resolver *r);
+
+/* True where the wear limit contradicts what is allowed new: an error of its own. */
+bool resolve_wear_is_inside(const struct fact *want, const struct fact *worn);
 
 /* parts of resolve_joints */
 void resolve_torque(struct resolver *r, struct joint_values *values);

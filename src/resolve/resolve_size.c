@@ -246,7 +246,8 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
             values->want != NULL && values->want->value.kind == QTY_ONE ? NULL : values->want,
             values->worn, &values->verdict_text);
     step_due(r, values, found);
-    if (values->verdict == VERDICT_OUTSIDE && ordered == NULL && goes_back(part))
+    if (values->verdict == VERDICT_OUTSIDE && ordered == NULL && goes_back(part) &&
+        !resolve_wear_is_inside(values->want, values->worn))
         report_outside(r, values);
     if (ordered != NULL && !is_after_outwork(size))
         values->found = ordered_fact(r, size, work, ordered);

@@ -86,6 +86,35 @@ static bool from_memory(const struct table_torque *row)
     return row->row.source != NULL && str_starts(row->row.source, "from memory");
 }
 
+/* A row for a friction coefficient is for the joint whose tabled friction includes it. */
+static const char *wrong_friction(struct resolver *r, const struct joint *joint,
+                                  const struct table_torque *row)
+{
+    struct table_condition mine = resolve_condition(r, joint);
+    const struct table_friction *friction =
+        mine.lubricant != NULL ? table_friction_find(r->tables, mine.lubricant, mine.plating)
+                               : NULL;
+
+    if (friction == NULL || !table_has(friction->thread_low))
+        return "holds for a friction coefficient, and none is tabled for this condition";
+    if (row->friction < friction->thread_low - 1e-9 || row->friction > friction->thread_high + 1e-9)
+        return str_print(r->arena, "holds for a friction of %s, and this joint has %s..%s",
+                         str_decimal(r->arena, row->friction, 2),
+                         str_decimal(r->arena, friction->thread_low, 2),
+                         str_decimal(r->arena, friction->thread_high, 2));
+    return NULL;
+}
+
+/* Of rows that differ in friction the slipperiest is used: no other overloads the bolt. */
+static void keep_slipperiest(struct offers *offers)
+{
+    for (size_t i = 1; i < offers->count; i++)
+        if (offers->items[i].row->friction < offers->items[0].row->friction)
+            offers->items[0] = offers->items[i];
+    if (offers->count > 0 && table_has(offers->items[0].row->friction))
+        offers->count = 1;
+}
+
 /* The rows of the nearest level at all that can be used; `refused` gets the first reason of those that
  * cannot. */
 static struct offers find_offers(struct resolver *r, const struct joint *joint,
@@ -103,14 +132,19 @@ static struct offers find_offers(struct resolver *r, const struct joint *joint,
             break;
         if (table_id == NULL && table_has(offer.row->friction))
             continue; /* for a coefficient, not a lubricant: only where the joint names the table */
-        const char *why = from_memory(offer.row)
-                              ? "is from memory, which never decides a torque alone"
-                              : carry_over(r, joint, &offer);
+        const char *why = NULL;
+        if (from_memory(offer.row))
+            why = "is from memory, which never decides a torque alone";
+        else if (table_has(offer.row->friction))
+            why = wrong_friction(r, joint, offer.row);
+        else
+            why = carry_over(r, joint, &offer);
         if (why == NULL)
             *ARRAY_PUSH(r->arena, &offers) = offer;
         else if (*refused == NULL)
-            *refused = str_print(r->arena, "the row of %s %s", offer.row->row.table->id, why);
+            *refused = str_print(r->arena, "row of %s: %s", offer.row->row.table->id, why);
     }
+    keep_slipperiest(&offers);
     return offers;
 }
 
@@ -277,7 +311,7 @@ static void check_holds_for(struct resolver *r, struct joint *joint)
             continue;
         struct diag *diag =
             spec_warn(r->context, &joint->e, DIAG_HOLDS_FOR_DIFFERS, words[i].theirs->span,
-                      "%s holds for %s %s, and the joint is %s", joint->torque.value.text,
+                      "%s holds for %s %s, and this joint has %s", joint->torque.value.text,
                       words[i].kind, theirs, words[i].mine);
         resolve_label(r, diag, joint->condition.span, "the condition of this joint");
         return;
