@@ -157,6 +157,17 @@ static void say_colon_missing(struct reader *reader, uint32_t begin, uint32_t en
     fix(reader, diag, at, at, ":");
 }
 
+/* What a key of a spec looks like, so that a mapping within the line may have been meant. */
+static bool is_id(const struct reader *reader, uint32_t begin, uint32_t end)
+{
+    for (uint32_t i = begin; i < end; i++) {
+        char byte = reader->source->bytes[i];
+        if (!(byte >= 'a' && byte <= 'z') && !(byte >= '0' && byte <= '9') && byte != '-')
+            return false;
+    }
+    return begin < end;
+}
+
 /* "mapping values are not allowed in this context", at a colon */
 static void say_colon(struct reader *reader, const struct trouble *t)
 {
@@ -167,7 +178,12 @@ static void say_colon(struct reader *reader, const struct trouble *t)
     if (find_colon(reader, t->line, t->problem) != t->problem) {
         struct diag *diag = say(reader, DIAG_TREE_COLON_INSIDE, t->problem, t->problem + 1,
                                 "a second colon in this line");
-        quote_fix(reader, diag, value, end_of_text(reader, value));
+        uint32_t end = end_of_text(reader, value);
+        quote_fix(reader, diag, value, end);
+        if (is_id(reader, value, t->problem))
+            diag_hint(&reader->context->diags, diag,
+                      "begin a new line, further in, before `%.*s`, or quote the text: `%s`",
+                      (int)(t->problem - value), reader->source->bytes + value, diag->fix_text);
         return;
     }
     uint32_t above = line_above(reader, t->line);
@@ -234,6 +250,10 @@ static void say_after_value(struct reader *reader, const struct trouble *t)
 
     struct diag *diag = say(reader, DIAG_TREE_AFTER_VALUE, t->problem,
                             end_of_text(reader, t->problem), "text after the end of the value");
+    if (bytes[t->problem] == ',' && t->problem + 1 == end) {
+        fix(reader, diag, t->problem, end, ""); /* lines end without commas */
+        return;
+    }
     if (end - value >= 2 && bytes[value] == bytes[end - 1] &&
         (bytes[value] == '\'' || bytes[value] == '"')) { /* the outer pair was meant */
         const char *quoted = reader_quoted(reader, value + 1, end - 1);
@@ -309,6 +329,17 @@ static bool closed_in_line(const struct reader *reader, uint32_t open)
     return false;
 }
 
+/* True if the line opens as many brackets of the kind of `closer` as it closes. */
+static bool is_needed(const struct reader *reader, const struct trouble *t, char closer)
+{
+    char opener = closer == '}' ? '{' : '[';
+    int open = 0;
+
+    for (uint32_t i = t->line; i < t->line_end; i++)
+        open += (reader->source->bytes[i] == opener) - (reader->source->bytes[i] == closer);
+    return open >= 0;
+}
+
 /* "did not find expected ',' or '}'": `context` is at the opening bracket */
 static void say_flow(struct reader *reader, const struct trouble *t)
 {
@@ -323,7 +354,10 @@ static void say_flow(struct reader *reader, const struct trouble *t)
                              "`%c` does not close `%c`", at, open);
         diag_label(&reader->context->diags, diag, reader_span(reader, t->context, t->context + 1),
                    "opened here");
-        fix(reader, diag, t->problem, t->problem + 1, close == '}' ? "}" : "]");
+        /* If the wrong one is needed by another bracket of the line, the right one is missing. */
+        uint32_t end = t->problem + !is_needed(reader, t, at);
+        diag_hint(&reader->context->diags, diag, end == t->problem ? "add `%c`" : "write `%c`", close);
+        fix(reader, diag, t->problem, end, close == '}' ? "}" : "]");
         return;
     }
     if (at == '\0' || (begin_of_line(reader, t->context) != t->line &&
