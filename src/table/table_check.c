@@ -91,6 +91,8 @@ static void check_pair(struct checking *checking, size_t a, size_t b)
         diags, banded ? DIAG_TABLE_BANDS : DIAG_TABLE_TWICE, span_of(checking, b), "%s",
         banded ? "this band overlaps another of the same key" : "this row says the same thing again");
     diag_label(diags, diag, span_of(checking, a), "first here");
+    diag_hint(diags, diag, banded ? "let one band end where the next begins"
+                                  : "remove one of the two, or fill the column that tells them apart");
     checking->ok = false;
 }
 
@@ -254,11 +256,28 @@ static const char *canonical(struct checking *checking, const struct table_set *
     return word == NULL ? NULL : word->name;
 }
 
+/* A condition that the head gives every row is at fault once, in the head. */
+static struct span head_span(const struct checking *checking, const char *word)
+{
+    struct span span = checking->slice->head->span;
+    const struct source *source = source_of(&checking->context->sources, span);
+    const char *found = source == NULL ? NULL
+                                       : memmem(source->bytes + span.begin, span.end - span.begin,
+                                                word, strlen(word));
+    if (found != NULL) {
+        span.begin = (uint32_t)(found - source->bytes);
+        span.end = span.begin + (uint32_t)strlen(word);
+    }
+    return span;
+}
+
 static void name_unknown(struct checking *checking, size_t index, const struct table_column *column,
                          const char *what, const char *name, const struct table_near *near)
 {
     struct diags *diags = &checking->context->diags;
-    struct span span = cell_span(checking, index, column);
+    const struct table_head *head = checking->slice->head;
+    bool of_head = name == head->lubricant || name == head->plating || name == head->fastener;
+    struct span span = of_head ? head_span(checking, name) : cell_span(checking, index, column);
     struct diag *diag =
         diag_add(diags, DIAG_TABLE_NAME, span, "no table knows the %s '%s'", what, name);
     if (near->count > 0) {

@@ -200,20 +200,47 @@ static void column_unknown(struct reading *reading, const struct table_kind *kin
     for (size_t i = 0; i < kind->column_count; i++)
         names[i] = kind->columns[i].heading;
     const char *near = str_nearest(name, names, kind->column_count);
+    span.end = span.begin + (uint32_t)strlen(name); /* without the unit */
     struct diag *diag = diag_add(diags, DIAG_TABLE_COLUMN, span,
                                  "a %s table has no column '%s'", kind->name, name);
-    if (near != NULL)
+    if (near != NULL) {
         diag_hint(diags, diag, "write %s", near);
-    else
-        diag_hint(diags, diag, "see `gudgeon table %s` for its columns", kind->name);
+        diag_fix(diags, diag, span, near);
+    } else {
+        diag_hint(diags, diag, "its columns are named by `gudgeon table %s`", kind->name);
+    }
     reading->ok = false;
+}
+
+/* A heading's unit must measure what its column holds. */
+static void unit_check(struct reading *reading, const struct heading *heading, struct span span)
+{
+    struct diags *diags = &reading->context->diags;
+    const struct table_column *column = heading->column;
+    const char *names[3];
+    if (heading->unit[0] == '\0' ||
+        (column != NULL && column->dim != QTY_NONE &&
+         qty_unit_find(heading->unit, column->dim) != NULL))
+        return;
+    span.begin = span.end - (uint32_t)strlen(heading->unit);
+    reading->ok = false;
+    if (column == NULL || column->dim == QTY_NONE) {
+        struct diag *diag = diag_add(diags, DIAG_TABLE_COLUMN, span,
+                                     "this column takes no unit, found '%s'", heading->unit);
+        diag_hint(diags, diag, "write the heading without it");
+        return;
+    }
+    struct diag *diag = diag_add(diags, DIAG_TABLE_COLUMN, span, "'%s' is not a unit of %s",
+                                 heading->unit, qty_dim_name(column->dim));
+    if (qty_unit_names(column->dim, names, 3) > 0)
+        diag_hint(diags, diag, "write a unit of %s, such as %s:%s", qty_dim_name(column->dim),
+                  column->heading, names[0]);
 }
 
 static struct heading *read_headings(struct reading *reading, const struct table_kind *kind,
                                      const struct tree_csv *csv)
 {
     struct arena *arena = reading->context->arena;
-    struct diags *diags = &reading->context->diags;
     struct heading *headings = ARENA_ARRAY(arena, struct heading, csv->heading_count);
     for (size_t i = 0; i < csv->heading_count; i++) {
         const char *text = csv->headings[i];
@@ -223,19 +250,10 @@ static struct heading *read_headings(struct reading *reading, const struct table
         headings[i].key = text;
         headings[i].unit = colon == NULL ? "" : trimmed(arena, colon + 1, strlen(colon + 1));
         headings[i].column = column_find(kind, name);
-        if (headings[i].column == NULL && !str_equal(name, "source")) {
+        if (headings[i].column == NULL && !str_equal(name, "source"))
             column_unknown(reading, kind, name, csv->heading_spans[i]);
-        } else if (headings[i].unit[0] != '\0' &&
-                   (headings[i].column == NULL ||
-                    qty_unit_find(headings[i].unit, headings[i].column->dim) == NULL)) {
-            struct diag *diag =
-                diag_add(diags, DIAG_TABLE_COLUMN, csv->heading_spans[i],
-                         "'%s' is not a unit of %s", headings[i].unit,
-                         headings[i].column == NULL ? "text"
-                                                    : qty_dim_name(headings[i].column->dim));
-            diag_hint(diags, diag, "write the heading as name:unit, such as major:mm");
-            reading->ok = false;
-        }
+        else
+            unit_check(reading, &headings[i], csv->heading_spans[i]);
     }
     return headings;
 }
@@ -286,8 +304,8 @@ static bool plain_number(const char *text, double *value)
 static void cell_fault(struct reading *reading, const struct node *cell,
                        const struct table_column *column, const char *why, const char *hint)
 {
-    struct diag *diag = diag_add(&reading->context->diags, DIAG_TABLE_CELL, cell->span,
-                                 "%s: '%s' %s", column->heading, cell->text, why);
+    struct diag *diag = diag_add(&reading->context->diags, DIAG_TABLE_CELL, cell->span, "%s: %s",
+                                 column->heading, why);
     if (hint != NULL)
         diag_hint(&reading->context->diags, diag, "%s", hint);
     reading->ok = false;
@@ -328,11 +346,15 @@ static void read_cell(struct reading *reading, const struct table_kind *kind,
         *(const char **)at = cell->text;
     } else if (column->cell == TABLE_FLAG) {
         if (!str_equal(cell->text, "yes") && !str_equal(cell->text, "no"))
-            cell_fault(reading, cell, column, "is neither yes nor no", NULL);
+            cell_fault(reading, cell, column,
+                       str_print(reading->context->arena, "'%s' is neither yes nor no", cell->text),
+                       "write yes or no");
         *(bool *)at = str_equal(cell->text, "yes");
     } else if (column->dim == QTY_NONE) {
         if (!plain_number(cell->text, at))
-            cell_fault(reading, cell, column, "is not a number", "write a number without unit");
+            cell_fault(reading, cell, column,
+                       str_print(reading->context->arena, "'%s' is not a number", cell->text),
+                       "write a number without unit");
     } else {
         read_quantity(reading, heading, cell, at);
     }
@@ -364,8 +386,9 @@ static void cells_needed(struct reading *reading, const struct table_kind *kind,
         }
         if (found)
             continue;
-        diag_add(&reading->context->diags, DIAG_TABLE_CELL_MISSING, node->span,
-                 "this row has no %s", column->heading);
+        struct diag *diag = diag_add(&reading->context->diags, DIAG_TABLE_CELL_MISSING, node->span,
+                                     "this row has no %s", column->heading);
+        diag_hint(&reading->context->diags, diag, "fill it in, or leave the row out");
         reading->ok = false;
     }
 }
@@ -458,12 +481,15 @@ struct table_slice *table_read(struct context *context, uint32_t source, enum ta
     if (kind == NULL)
         return NULL;
     if (csv->rows == NULL || csv->rows->count == 0 || csv->heading_count == 0) {
-        diag_add(&context->diags, DIAG_TABLE_EMPTY, head->span, "this table has no rows");
+        struct diag *diag =
+            diag_add(&context->diags, DIAG_TABLE_EMPTY, head->span, "this table has no rows");
+        diag_hint(&context->diags, diag, "add rows, or take the file out of `use`");
         return NULL;
     }
     *kind_id = (enum table_kind_id)(kind - table_kinds);
     struct heading *headings = read_headings(&reading, kind, csv);
-    columns_needed(&reading, kind, csv, headings);
+    if (reading.ok) /* a misspelt heading is not also a missing one */
+        columns_needed(&reading, kind, csv, headings);
     if (!reading.ok)
         return NULL;
 
