@@ -185,7 +185,7 @@ bool check_says(const struct check_row *row, const char *words)
     return strstr(row->input, words) != NULL;
 }
 
-double check_in(const struct check_row *row, const char *words)
+double check_given(const struct check_row *row, const char *words)
 {
     double number = check_after(row->input, words);
 

@@ -34,7 +34,7 @@ double check_tolerance(const struct check_row *row, double expected);
 double check_after(const char *text, const char *words);
 bool check_says(const struct check_row *row, const char *words);
 /* check_after in the row's input; fails the test when it is not there. */
-double check_in(const struct check_row *row, const char *words);
+double check_given(const struct check_row *row, const char *words);
 /* `got` against the number behind `words` of the expected text ("" for its beginning). */
 void check_expect(const struct check_row *row, const char *words, double got);
 

@@ -140,15 +140,15 @@ static bool run_torque_formula(const struct check_row *row)
     const char *quantity = check_part(row->input, "quantity");
 
     if (check_says(row, "exact coefficients")) {
-        struct calc_bolt bolt = {.pitch_m = check_in(row, "P=") * 1e-3,
-                                 .pitch_diameter_m = check_in(row, "d2=") * 1e-3,
+        struct calc_bolt bolt = {.pitch_m = check_given(row, "P=") * 1e-3,
+                                 .pitch_diameter_m = check_given(row, "d2=") * 1e-3,
                                  .flank_half_deg = 30,
-                                 .bearing_diameter_m = check_in(row, "Db=") * 1e-3,
-                                 .mu_thread = check_in(row, "mu_th="),
-                                 .mu_bearing = check_in(row, "mu_b=")};
-        double torque = calc_torque_n_m(&bolt, check_in(row, "F="));
+                                 .bearing_diameter_m = check_given(row, "Db=") * 1e-3,
+                                 .mu_thread = check_given(row, "mu_th="),
+                                 .mu_bearing = check_given(row, "mu_b=")};
+        double torque = calc_torque_n_m(&bolt, check_given(row, "F="));
         check_expect(row, "", torque);
-        cr_expect_float_eq(calc_preload_n(&bolt, torque), check_in(row, "F="), 1e-6, "%s: inverse",
+        cr_expect_float_eq(calc_preload_n(&bolt, torque), check_given(row, "F="), 1e-6, "%s: inverse",
                            row->id);
         return true;
     }
@@ -169,17 +169,17 @@ static bool run_torque_formula(const struct check_row *row)
     }
     if (quantity != NULL && strcmp(quantity, "T=K D F") == 0) {
         check_expect(row, "",
-                     calc_torque_short_n_m(check_in(row, "K="), check_in(row, "D="),
-                                           check_in(row, "F="))); /* lbf and in throughout */
+                     calc_torque_short_n_m(check_given(row, "K="), check_given(row, "D="),
+                                           check_given(row, "F="))); /* lbf and in throughout */
         return true;
     }
     if (check_says(row, "nut factor implied")) { /* F = stress * stress area */
         struct designation d;
         cr_assert(designation(row, &d));
         struct calc_thread thread = calc_thread(d.form, d.major_pm, d.pitch_pm);
-        double preload_lbf = check_in(row, "stress=") * in_unit(thread.stress_area_m2, "in2");
+        double preload_lbf = check_given(row, "stress=") * in_unit(thread.stress_area_m2, "in2");
         check_expect(row, "",
-                     calc_nut_factor(check_in(row, "T="), in_unit((double)d.major_pm * 1e-12, "in"),
+                     calc_nut_factor(check_given(row, "T="), in_unit((double)d.major_pm * 1e-12, "in"),
                                      preload_lbf));
         return true;
     }
@@ -250,8 +250,8 @@ static bool run_adapter(const struct check_row *row)
     double angle = check_has(row, "angle_deg") ? check_value(row, "angle_deg") : 0;
 
     check_expect(row, "",
-                 calc_wrench_setting_n_m(check_in(row, "T="), check_in(row, "L="),
-                                         check_in(row, "E="), angle));
+                 calc_wrench_setting_n_m(check_given(row, "T="), check_given(row, "L="),
+                                         check_given(row, "E="), angle));
     return true;
 }
 
@@ -266,7 +266,7 @@ static bool run_castellated(const struct check_row *row)
     else
         cr_assert(designation(row, &d));
     check_expect(row, "",
-                 (double)calc_slot_advance_pm(d.pitch_pm, (int)(360 / check_in(row, "rotation="))) *
+                 (double)calc_slot_advance_pm(d.pitch_pm, (int)(360 / check_given(row, "rotation="))) *
                      1e-9);
     return true;
 }
@@ -280,8 +280,8 @@ static bool run_engagement(const struct check_row *row)
         cr_assert(designation(row, &d));
         check_expect(row, "",
                      in_unit(calc_strip_area_bolt_m2(
-                                 check_in(row, "Le=") * 1e-3, (double)d.pitch_pm * 1e-12,
-                                 check_in(row, "d2min=") * 1e-3, check_in(row, "D1max=") * 1e-3),
+                                 check_given(row, "Le=") * 1e-3, (double)d.pitch_pm * 1e-12,
+                                 check_given(row, "d2min=") * 1e-3, check_given(row, "D1max=") * 1e-3),
                              "mm2"));
         return true;
     }
@@ -290,8 +290,8 @@ static bool run_engagement(const struct check_row *row)
         cr_assert(designation(row, &d));
         check_expect(row, "",
                      in_unit(calc_strip_area_nut_m2(
-                                 check_in(row, "Le=") * 1e-3, (double)d.pitch_pm * 1e-12,
-                                 check_in(row, "dmin=") * 1e-3, check_in(row, "D2max=") * 1e-3),
+                                 check_given(row, "Le=") * 1e-3, (double)d.pitch_pm * 1e-12,
+                                 check_given(row, "dmin=") * 1e-3, check_given(row, "D2max=") * 1e-3),
                              "mm2"));
         return true;
     }
@@ -300,14 +300,14 @@ static bool run_engagement(const struct check_row *row)
         cr_assert(designation(row, &d));
         check_expect(row, "",
                      1e3 * calc_engagement_m(
-                               check_in(row, "As=") * 1e-6, (double)d.pitch_pm * 1e-12,
-                               check_in(row, "d2min=") * 1e-3, check_in(row, "D1max=") * 1e-3));
+                               check_given(row, "As=") * 1e-6, (double)d.pitch_pm * 1e-12,
+                               check_given(row, "d2min=") * 1e-3, check_given(row, "D1max=") * 1e-3));
         return true;
     }
     if (check_has(row, "Esmin")) { /* in inches throughout; the formula is free of units */
         check_expect(row, "",
-                     calc_engagement_m(check_in(row, "At="), 1 / check_in(row, "n="),
-                                       check_in(row, "Esmin="), check_in(row, "Knmax=")));
+                     calc_engagement_m(check_given(row, "At="), 1 / check_given(row, "n="),
+                                       check_given(row, "Esmin="), check_given(row, "Knmax=")));
         return true;
     }
     return false;

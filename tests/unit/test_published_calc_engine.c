@@ -20,19 +20,19 @@ static bool run_crank_slider(const struct check_row *row)
     if (strcmp(row->how, "computed") != 0)
         return false;
     double unit = strncmp(row->unit, "in", 2) == 0 ? 0.0254 : 1e-3;
-    double stroke = check_in(row, "stroke=") * unit, rod = check_in(row, "rod=") * unit;
-    check_expect(row, "", calc_piston_travel_m(stroke, rod, check_in(row, "angle=")) / unit);
+    double stroke = check_given(row, "stroke=") * unit, rod = check_given(row, "rod=") * unit;
+    check_expect(row, "", calc_piston_travel_m(stroke, rod, check_given(row, "angle=")) / unit);
     struct calc_bound bound =
-        calc_piston_travel_bound_m(stroke, rod * 0.9, rod * 1.1, check_in(row, "angle="));
-    double travel = calc_piston_travel_m(stroke, rod, check_in(row, "angle="));
+        calc_piston_travel_bound_m(stroke, rod * 0.9, rod * 1.1, check_given(row, "angle="));
+    double travel = calc_piston_travel_m(stroke, rod, check_given(row, "angle="));
     cr_expect(bound.low <= travel && travel <= bound.high, "%s: bound", row->id);
     return true;
 }
 
 static bool run_crank_inverse(const struct check_row *row)
 {
-    double stroke = check_in(row, "stroke=") * 1e-3, rod = check_in(row, "rod=") * 1e-3,
-           drop = check_in(row, "drop=") * 1e-3;
+    double stroke = check_given(row, "stroke=") * 1e-3, rod = check_given(row, "rod=") * 1e-3,
+           drop = check_given(row, "drop=") * 1e-3;
     double angle = calc_crank_angle_deg(stroke, rod, drop);
     struct calc_bound bound = calc_crank_angle_bound_deg(stroke, rod * 0.9, rod * 1.1, drop);
 
@@ -46,8 +46,8 @@ static bool run_crank_inverse(const struct check_row *row)
 /* The short forms are wrong by what the study says; the exact one must differ from them so. */
 static bool run_crank_approx(const struct check_row *row)
 {
-    double stroke = check_in(row, "stroke=") * 1e-3, rod = check_in(row, "rod=") * 1e-3;
-    double exact = calc_piston_travel_m(stroke, rod, check_in(row, "angle=")) * 1e3,
+    double stroke = check_given(row, "stroke=") * 1e-3, rod = check_given(row, "rod=") * 1e-3;
+    double exact = calc_piston_travel_m(stroke, rod, check_given(row, "angle=")) * 1e3,
            short_form = strtod(row->expected, NULL);
 
     if (check_says(row, "infinite"))
@@ -62,13 +62,13 @@ static bool run_crank_approx(const struct check_row *row)
 static bool run_crank_offset(const struct check_row *row)
 {
     bool angled = check_says(row, "angle from crank vertical=");
-    double stroke = 2e-3 * check_in(row, angled ? "stroke radius=" : "r="),
-           rod = check_in(row, "rod=") * 1e-3, offset = check_in(row, "offset=") * 1e-3;
+    double stroke = 2e-3 * check_given(row, angled ? "stroke radius=" : "r="),
+           rod = check_given(row, "rod=") * 1e-3, offset = check_given(row, "offset=") * 1e-3;
 
     if (angled)
         check_expect(
             row, "",
-            calc_offset_travel_m(stroke, rod, offset, check_in(row, "angle from crank vertical=")) *
+            calc_offset_travel_m(stroke, rod, offset, check_given(row, "angle from crank vertical=")) *
                 1e3);
     else if (check_says(row, "total travel"))
         check_expect(row, "", calc_offset_stroke_m(stroke, rod, offset) * 1e3);
@@ -80,16 +80,16 @@ static bool run_crank_offset(const struct check_row *row)
 static bool run_stop(const struct check_row *row)
 {
     if (check_says(row, "second stop reads"))
-        check_expect(row, "", calc_stop_centre_deg(0, check_in(row, "second stop reads ")));
+        check_expect(row, "", calc_stop_centre_deg(0, check_given(row, "second stop reads ")));
     else
         check_expect(row, "",
-                     calc_stop_centre_deg(check_in(row, "stop readings="), check_in(row, "and ")));
+                     calc_stop_centre_deg(check_given(row, "stop readings="), check_given(row, "and ")));
     return true;
 }
 
 static bool run_rim(const struct check_row *row)
 {
-    double rim = check_in(row, "rim diameter=") * 1e-3, angle = check_in(row, "angle=");
+    double rim = check_given(row, "rim diameter=") * 1e-3, angle = check_given(row, "angle=");
 
     check_expect(row, "arc=", calc_rim_arc_m(rim, angle) * 1e3);
     check_expect(row, "chord=", calc_rim_chord_m(rim, angle) * 1e3);
@@ -98,11 +98,11 @@ static bool run_rim(const struct check_row *row)
 
 static bool run_piston_speed(const struct check_row *row)
 {
-    double stroke = check_in(row, "stroke=") * 1e-3, rpm = check_in(row, "rpm=");
+    double stroke = check_given(row, "stroke=") * 1e-3, rpm = check_given(row, "rpm=");
 
     if (check_has(row, "rod"))
         check_expect(row, "",
-                     calc_piston_acceleration_m_s2(stroke, check_in(row, "rod=") * 1e-3, rpm));
+                     calc_piston_acceleration_m_s2(stroke, check_given(row, "rod=") * 1e-3, rpm));
     else
         check_expect(row, "", calc_piston_speed_m_s(stroke, rpm));
     return true;
@@ -112,7 +112,7 @@ static bool run_gear_timing(const struct check_row *row)
 {
     if (!check_says(row, "hunting tooth"))
         return false; /* 720 degrees over the teeth: no function of ours */
-    int64_t teeth[] = {(int64_t)check_in(row, "driver="), (int64_t)check_in(row, "driven=")};
+    int64_t teeth[] = {(int64_t)check_given(row, "driver="), (int64_t)check_given(row, "driven=")};
     check_expect(row, "", (double)calc_turns_until_marks(teeth, 2));
     return true;
 }
@@ -156,7 +156,7 @@ static bool run_displacement(const struct check_row *row)
     double unit = check_says(row, "inches") || strcmp(row->unit, "cu in") == 0 ? 0.0254 : 1e-3;
     double cylinders = check_has(row, "cyl") ? check_value(row, "cyl") : 1;
     double volume =
-        calc_swept_m3(check_in(row, "bore=") * unit, check_in(row, "stroke=") * unit) * cylinders;
+        calc_swept_m3(check_given(row, "bore=") * unit, check_given(row, "stroke=") * unit) * cylinders;
     check_expect(row, "",
                  strcmp(row->unit, "cu in") == 0 ? volume / (0.0254 * 0.0254 * 0.0254)
                                                  : volume * 1e6);
@@ -167,30 +167,30 @@ static bool run_compression(const struct check_row *row)
 {
     if (check_has(row, "clearance_volume")) {
         double swept =
-            calc_swept_m3(check_in(row, "bore=") * 1e-3, check_in(row, "stroke=") * 1e-3);
+            calc_swept_m3(check_given(row, "bore=") * 1e-3, check_given(row, "stroke=") * 1e-3);
         check_expect(row, "",
-                     calc_compression_ratio(swept, check_in(row, "clearance_volume=") * 1e-6));
+                     calc_compression_ratio(swept, check_given(row, "clearance_volume=") * 1e-6));
         return true;
     }
     if (check_says(row, "find Vc")) {
         check_expect(
             row, "",
-            1e6 * calc_clearance_m3(check_in(row, "swept=") * 1e-6, check_in(row, "target CR=")));
+            1e6 * calc_clearance_m3(check_given(row, "swept=") * 1e-6, check_given(row, "target CR=")));
         return true;
     }
     if (check_has(row, "target")) { /* the head's share of it */
         check_expect(
             row, "",
-            1e6 * calc_clearance_m3(check_in(row, "swept=") * 1e-6, check_in(row, "target=")) -
-                check_in(row, "deck="));
+            1e6 * calc_clearance_m3(check_given(row, "swept=") * 1e-6, check_given(row, "target=")) -
+                check_given(row, "deck="));
         return true;
     }
     if (check_has(row, "popup")) {
-        double clearance = check_in(row, "flycut=") + check_in(row, "ring_land=") +
-                           check_in(row, "gasket=") + check_in(row, "chamber=") -
-                           check_in(row, "popup=");
+        double clearance = check_given(row, "flycut=") + check_given(row, "ring_land=") +
+                           check_given(row, "gasket=") + check_given(row, "chamber=") -
+                           check_given(row, "popup=");
         check_expect(row, "TDC=", clearance);
-        check_expect(row, "CR=", calc_compression_ratio(check_in(row, "swept="), clearance));
+        check_expect(row, "CR=", calc_compression_ratio(check_given(row, "swept="), clearance));
         return true;
     }
     if (check_has(row, "swept")) {
@@ -208,22 +208,22 @@ static bool run_compression(const struct check_row *row)
     }
     if (strncmp(row->input, "deck volume", 11) == 0) {
         double deck_m =
-            check_says(row, "deck=0.06 in") ? 0.06 * 0.0254 : check_in(row, "deck=") * 1e-3;
-        check_expect(row, "", 1e6 * calc_swept_m3(check_in(row, "bore=") * 1e-3, deck_m));
+            check_says(row, "deck=0.06 in") ? 0.06 * 0.0254 : check_given(row, "deck=") * 1e-3;
+        check_expect(row, "", 1e6 * calc_swept_m3(check_given(row, "bore=") * 1e-3, deck_m));
         return true;
     }
     if (check_says(row, "gasket and deck volume")) {
         check_expect(
             row, "",
-            1e6 * calc_swept_m3(check_in(row, "bore=") * 1e-3,
-                                (check_in(row, "gasket=") + check_in(row, "deck_height=")) * 1e-3));
+            1e6 * calc_swept_m3(check_given(row, "bore=") * 1e-3,
+                                (check_given(row, "gasket=") + check_given(row, "deck_height=")) * 1e-3));
         return true;
     }
     if (check_says(row, "plate to lower CR")) {
-        double swept = check_in(row, "Vs=") * 1e-6;
-        double more = calc_clearance_m3(swept, check_in(row, "to ")) -
-                      calc_clearance_m3(swept, check_in(row, "CR "));
-        check_expect(row, "", 1e3 * more / calc_swept_m3(check_in(row, "bore=") * 1e-3, 1));
+        double swept = check_given(row, "Vs=") * 1e-6;
+        double more = calc_clearance_m3(swept, check_given(row, "to ")) -
+                      calc_clearance_m3(swept, check_given(row, "CR "));
+        check_expect(row, "", 1e3 * more / calc_swept_m3(check_given(row, "bore=") * 1e-3, 1));
         return true;
     }
     return false;
@@ -232,32 +232,32 @@ static bool run_compression(const struct check_row *row)
 static bool run_balance(const struct check_row *row)
 {
     check_expect(row, "B=",
-                 calc_balance_mass_kg(check_in(row, "m_rot="), check_in(row, "m_rec="),
-                                      check_in(row, "c="), check_in(row, "r="),
-                                      check_in(row, "b=")));
+                 calc_balance_mass_kg(check_given(row, "m_rot="), check_given(row, "m_rec="),
+                                      check_given(row, "c="), check_given(row, "r="),
+                                      check_given(row, "b=")));
     check_expect(row, "residual=",
-                 calc_unbalance_n(check_in(row, "m_rec="), check_in(row, "c="), check_in(row, "r="),
-                                  check_in(row, "N="), check_in(row, "theta=")));
+                 calc_unbalance_n(check_given(row, "m_rec="), check_given(row, "c="), check_given(row, "r="),
+                                  check_given(row, "N="), check_given(row, "theta=")));
     return true;
 }
 
 static bool run_bobweight(const struct check_row *row)
 {
     check_expect(row, "",
-                 1e3 * calc_bobweight_kg(check_in(row, "rot=") * 1e-3, check_in(row, "rec=") * 1e-3,
-                                         check_in(row, "factor=")));
+                 1e3 * calc_bobweight_kg(check_given(row, "rot=") * 1e-3, check_given(row, "rec=") * 1e-3,
+                                         check_given(row, "factor=")));
     return true;
 }
 
 static bool run_drill(const struct check_row *row)
 {
     double unbalance =
-        check_in(row, "out of balance=") * 1e-3 * check_in(row, "crankpin radius ") * 1e-3;
+        check_given(row, "out of balance=") * 1e-3 * check_given(row, "crankpin radius ") * 1e-3;
 
     check_expect(row, "",
-                 1e3 * calc_drill_depth_m(unbalance, check_in(row, "at radius ") * 1e-3,
-                                          check_in(row, "drill dia=") * 1e-3,
-                                          check_in(row, "density=") * 1e6));
+                 1e3 * calc_drill_depth_m(unbalance, check_given(row, "at radius ") * 1e-3,
+                                          check_given(row, "drill dia=") * 1e-3,
+                                          check_given(row, "density=") * 1e6));
     return true;
 }
 
@@ -302,9 +302,9 @@ static struct calc_range_pm exactly(double mm)
 static bool run_shim_stack(const struct check_row *row)
 {
     if (check_says(row, "free float=")) { /* shim = float less what is wanted: the two ends */
-        struct calc_range_pm free = {qty_pm_from_mm(check_in(row, "free float=")),
-                                     qty_pm_from_mm(check_in(row, "free float="))};
-        struct calc_range_pm want = {qty_pm_from_mm(check_in(row, "target ")),
+        struct calc_range_pm free = {qty_pm_from_mm(check_given(row, "free float=")),
+                                     qty_pm_from_mm(check_given(row, "free float="))};
+        struct calc_range_pm want = {qty_pm_from_mm(check_given(row, "target ")),
                                      qty_pm_from_mm(strtod(strstr(row->input, "..") + 2, NULL))};
         struct calc_range_pm shim = calc_stack_pm(&free, 1, &want, 1);
         check_expect(row, "min=", (double)shim.low * 1e-9);
@@ -312,15 +312,15 @@ static bool run_shim_stack(const struct check_row *row)
         return true;
     }
     if (check_has(row, "d") && check_has(row, "a")) {
-        struct calc_range_pm plus = exactly(check_in(row, "d="));
-        struct calc_range_pm minus[] = {exactly(check_in(row, "a=")), exactly(check_in(row, "b=")),
-                                        exactly(check_in(row, "c="))};
+        struct calc_range_pm plus = exactly(check_given(row, "d="));
+        struct calc_range_pm minus[] = {exactly(check_given(row, "a=")), exactly(check_given(row, "b=")),
+                                        exactly(check_given(row, "c="))};
         check_expect(row, "", (double)calc_stack_pm(&plus, 1, minus, 3).low * 1e-9);
         return true;
     }
     if (check_says(row, "A computed=")) { /* rounded as that maker does: 3 to 7 hundredths are 5 */
         check_expect(row, "",
-                     (double)calc_step_pm(qty_pm_from_mm(check_in(row, "A computed=")), 50000000,
+                     (double)calc_step_pm(qty_pm_from_mm(check_given(row, "A computed=")), 50000000,
                                           CALC_ROUND_NEAREST) *
                          1e-9);
         return true;
@@ -332,14 +332,14 @@ static bool run_shim_rounding(const struct check_row *row)
 {
     if (check_says(row, "hundredths digit=")) { /* to the nearest 0.05 mm */
         check_expect(row, "",
-                     (double)calc_step_pm(qty_pm_from_mm(check_in(row, "hundredths digit=") / 100),
+                     (double)calc_step_pm(qty_pm_from_mm(check_given(row, "hundredths digit=") / 100),
                                           50000000, CALC_ROUND_NEAREST) *
                          1e-7);
         return true;
     }
     check_expect(row, "",
-                 (double)calc_step_pm(qty_pm_from_mm(check_in(row, "computed=")),
-                                      qty_pm_from_mm(check_in(row, "step=")), CALC_ROUND_DOWN) *
+                 (double)calc_step_pm(qty_pm_from_mm(check_given(row, "computed=")),
+                                      qty_pm_from_mm(check_given(row, "step=")), CALC_ROUND_DOWN) *
                      1e-9);
     return true;
 }
@@ -357,9 +357,9 @@ static double convert(double amount, const char *from, const char *to, enum qty_
 static bool run_unit_conversion(const struct check_row *row)
 {
     if (check_has(row, "alpha"))
-        check_expect(row, "", convert(check_in(row, "alpha="), "ppm/degF", "ppm/K", QTY_EXPANSION));
+        check_expect(row, "", convert(check_given(row, "alpha="), "ppm/degF", "ppm/K", QTY_EXPANSION));
     else if (check_has(row, "E"))
-        check_expect(row, "", convert(check_in(row, "E="), "psi", "GPa", QTY_STRESS));
+        check_expect(row, "", convert(check_given(row, "E="), "psi", "GPa", QTY_STRESS));
     else
         check_expect(row, "", convert(2, "oz in", "g mm", QTY_MASS_LENGTH));
     return true;
@@ -368,14 +368,14 @@ static bool run_unit_conversion(const struct check_row *row)
 /* A shim named in thou: the printed thou is the nearest. */
 static bool run_shim_sizes(const struct check_row *row)
 {
-    check_expect(row, "", convert(check_in(row, "shim="), "mm", "in", QTY_LENGTH));
+    check_expect(row, "", convert(check_given(row, "shim="), "mm", "in", QTY_LENGTH));
     return true;
 }
 
 static bool run_rod_split(const struct check_row *row)
 {
     /* the two ends on level scales add up to the whole */
-    double whole = check_in(row, "rod total="), small = check_in(row, "small end on scale=");
+    double whole = check_given(row, "rod total="), small = check_given(row, "small end on scale=");
 
     check_expect(row, "big_end=", whole - small);
     cr_expect_float_eq(1e3 * calc_bobweight_kg((whole - small) * 1e-3, small * 1e-3, 1), whole,

@@ -22,23 +22,23 @@ static bool run_lame(const struct check_row *row)
 
     if (!short_form && !check_has(row, "d"))
         return false;
-    press.diameter_m = check_in(row, "d=") * 1e-3;
+    press.diameter_m = check_given(row, "d=") * 1e-3;
     double mu = check_after(row->input, "mu="), length_m = check_after(row->input, "L=") * 1e-3;
     if (short_form || !check_has(row, "Eo")) {
-        double modulus = isnan(check_after(row->input, "E=")) ? 208000 : check_in(row, "E=");
+        double modulus = isnan(check_after(row->input, "E=")) ? 208000 : check_given(row, "E=");
         press.hub_modulus_pa = press.shaft_modulus_pa = modulus * 1e6;
         press.hub_outside_m =
-            (check_has(row, "Do") ? check_in(row, "Do=") : check_in(row, "Di=")) * 1e-3;
+            (check_has(row, "Do") ? check_given(row, "Do=") : check_given(row, "Di=")) * 1e-3;
         press.interference_m =
-            (short_form ? check_in(row, "delta=") : check_in(row, "interference=")) * 1e-3;
+            (short_form ? check_given(row, "delta=") : check_given(row, "interference=")) * 1e-3;
     } else {
-        press.hub_outside_m = check_in(row, "Do=") * 1e-3;
-        press.shaft_bore_m = check_in(row, "di=") * 1e-3;
-        press.hub_modulus_pa = check_in(row, "Eo=") * 1e6;
-        press.hub_poisson = check_in(row, "nuo=");
-        press.shaft_modulus_pa = check_in(row, "Ei=") * 1e6;
-        press.shaft_poisson = check_in(row, "nui=");
-        press.interference_m = check_in(row, "delta=") * 1e-3;
+        press.hub_outside_m = check_given(row, "Do=") * 1e-3;
+        press.shaft_bore_m = check_given(row, "di=") * 1e-3;
+        press.hub_modulus_pa = check_given(row, "Eo=") * 1e6;
+        press.hub_poisson = check_given(row, "nuo=");
+        press.shaft_modulus_pa = check_given(row, "Ei=") * 1e6;
+        press.shaft_poisson = check_given(row, "nui=");
+        press.interference_m = check_given(row, "delta=") * 1e-3;
     }
     struct calc_pressed pressed = calc_press(&press);
     check_expect(row, "p=", pressed.pressure_pa * 1e-6);
@@ -93,9 +93,9 @@ static bool run_press_rule(const struct check_row *row)
     if (!check_has(row, "apparent"))
         return false;
     check_expect(row, "",
-                 1e3 * calc_effective_interference_m(check_in(row, "apparent=") * 1e-3,
-                                                     check_in(row, "Rz_shaft=") * 1e-6,
-                                                     check_in(row, "Rz_hub=") * 1e-6));
+                 1e3 * calc_effective_interference_m(check_given(row, "apparent=") * 1e-3,
+                                                     check_given(row, "Rz_shaft=") * 1e-6,
+                                                     check_given(row, "Rz_hub=") * 1e-6));
     return true;
 }
 
@@ -110,7 +110,7 @@ static bool run_iso_formula(const struct check_row *row)
                 : check_says(row, "IT1;") ? 1
                                           : 6;
     double um =
-        calc_iso_tolerance_m(check_in(row, "over=") * 1e-3, check_in(row, "incl=") * 1e-3, grade) *
+        calc_iso_tolerance_m(check_given(row, "over=") * 1e-3, check_given(row, "incl=") * 1e-3, grade) *
         1e6;
     check_expect(row, "", grade == 6 ? um / 10 : um); /* IT6 = 10 i */
     return true;
@@ -188,7 +188,7 @@ static bool run_ring_gap(const struct check_row *row)
                      (double)calc_ring_gap_change_pm(qty_pm_from_mm(change * 25.4)) / 25.4e9);
         return true;
     }
-    double rule = check_says(row, "factor=")     ? check_in(row, "factor=")
+    double rule = check_says(row, "factor=")     ? check_given(row, "factor=")
                   : check_says(row, "0.008/in")  ? 0.008
                   : check_says(row, "0.0035/in") ? 0.0035
                                                  : NAN;
@@ -219,7 +219,7 @@ static bool run_wear_rule(const struct check_row *row)
                               ? check_after(row->input, "low limit=")
                               : check_after(row->input, "high limit=");
             double wear =
-                (double)calc_proportion_pm(qty_pm_from_mm(check_in(row, rules[i].size) * 25.4),
+                (double)calc_proportion_pm(qty_pm_from_mm(check_given(row, rules[i].size) * 25.4),
                                            rules[i].per_unit) /
                 25.4e9;
             check_expect(row, "", isnan(from) ? wear : from + wear);
@@ -240,23 +240,23 @@ static bool run_clearance_loss(const struct check_row *row)
 
     if (check_says(row, "effective interference;")) {
         check_expect(row, "",
-                     1e6 * calc_seat_interference_m(check_in(row, "apparent=") * 1e-6,
-                                                    check_in(row, "d=") * 1e-3,
+                     1e6 * calc_seat_interference_m(check_given(row, "apparent=") * 1e-6,
+                                                    check_given(row, "d=") * 1e-3,
                                                     check_says(row, "ground")));
         return true;
     }
     if (check_says(row, "catalogue-1 thermal")) {
         check_expect(row, "",
                      1e6 * calc_running_loss_m(
-                               check_in(row, "d=") * 1e-3, check_in(row, "D=") * 1e-3,
-                               check_says(row, "type=roller"), 12.5e-6, check_in(row, "dt=")));
+                               check_given(row, "d=") * 1e-3, check_given(row, "D=") * 1e-3,
+                               check_says(row, "type=roller"), 12.5e-6, check_given(row, "dt=")));
         return true;
     }
     if (check_says(
             row, "bearing maker thermal")) { /* 0.012 um for each mm of mean diameter and kelvin */
         check_expect(row, "",
-                     1e6 * calc_thermal_growth_m((check_in(row, "d=") + check_in(row, "D=")) / 2e3,
-                                                 12e-6, check_in(row, "dT=")));
+                     1e6 * calc_thermal_growth_m((check_given(row, "d=") + check_given(row, "D=")) / 2e3,
+                                                 12e-6, check_given(row, "dT=")));
         return true;
     }
     if (check_says(row, "loss=0.8 of interference")) {
@@ -269,19 +269,19 @@ static bool run_clearance_loss(const struct check_row *row)
         return true;
     }
     if (check_says(row, "outer ring D=")) {
-        press.diameter_m = check_in(row, "outer ring D=") * 1e-3;
-        press.shaft_bore_m = check_in(row, "raceway=") * 1e-3;
-        press.hub_outside_m = check_in(row, "housing OD=") * 1e-3;
-        press.hub_modulus_pa = check_in(row, "E=") * 1e6;
-        press.hub_poisson = check_in(row, "nu=");
+        press.diameter_m = check_given(row, "outer ring D=") * 1e-3;
+        press.shaft_bore_m = check_given(row, "raceway=") * 1e-3;
+        press.hub_outside_m = check_given(row, "housing OD=") * 1e-3;
+        press.hub_modulus_pa = check_given(row, "E=") * 1e6;
+        press.hub_poisson = check_given(row, "nu=");
         press.shaft_modulus_pa = 208e9; /* the ring: bearing steel */
         check_expect(row, "", calc_press(&press).bore_closure_m / press.interference_m);
         return true;
     }
     if (check_says(row, "inner ring d=")) {
-        press.diameter_m = check_in(row, "inner ring d=") * 1e-3;
-        press.hub_outside_m = check_in(row, "raceway=") * 1e-3;
-        press.shaft_bore_m = check_in(row, "shaft bore=") * 1e-3;
+        press.diameter_m = check_given(row, "inner ring d=") * 1e-3;
+        press.hub_outside_m = check_given(row, "raceway=") * 1e-3;
+        press.shaft_bore_m = check_given(row, "shaft bore=") * 1e-3;
         check_expect(row, "", calc_press(&press).hub_growth_m / press.interference_m);
         return true;
     }
@@ -299,12 +299,12 @@ static bool run_life(const struct check_row *row)
     }
     if (check_says(row, "ball pair;C=") || check_says(row, "C/P=")) {
         bool roller = check_says(row, "roller");
-        double ratio = check_says(row, "C/P=") ? check_in(row, "C/P=")
-                                               : check_in(row, "C=") / check_in(row, "P=");
-        double factor = isnan(check_after(row->input, "a_life=")) ? 1 : check_in(row, "a_life=");
+        double ratio = check_says(row, "C/P=") ? check_given(row, "C/P=")
+                                               : check_given(row, "C=") / check_given(row, "P=");
+        double factor = isnan(check_after(row->input, "a_life=")) ? 1 : check_given(row, "a_life=");
         check_expect(row, "",
                      factor *
-                         calc_life_h(calc_life_million(ratio, 1, roller), check_in(row, "n=")));
+                         calc_life_h(calc_life_million(ratio, 1, roller), check_given(row, "n=")));
         return true;
     }
     return false;
