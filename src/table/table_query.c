@@ -195,11 +195,28 @@ static void print_gaps(const struct query *query, enum table_kind_id kind)
             str_add_print(query->out, "not in %s: %s\n", slice->head->id, slice->head->gaps);
 }
 
+/* What a user's own table of this kind may hold: "columns: thread*, grade, low* (torque), ..." */
+static void print_columns(const struct query *query, const struct table_kind *kind)
+{
+    str_add_print(query->out, "%s: %s\ncolumns (* needed):", kind->name, kind->help);
+    for (size_t i = 0; i < kind->column_count; i++) {
+        const struct table_column *column = &kind->columns[i];
+        str_add_print(query->out, " %s%s", column->heading,
+                      column->roles & TABLE_NEEDED ? "*" : "");
+        if (column->dim != QTY_NONE)
+            str_add_print(query->out, " (%s)", qty_dim_name(column->dim));
+        str_add(query->out, ",");
+    }
+    str_add(query->out, " source\n");
+}
+
 bool query_kind(const struct query *query, enum table_kind_id kind)
 {
     struct table_walk walk = table_walk_over(query->set, kind);
     const void *row;
     bool found = false;
+    if (query->count == 0)
+        print_columns(query, &table_kinds[kind]);
     while ((row = table_walk_next(&walk)) != NULL) {
         if (!row_is_asked(query, &table_kinds[kind], row))
             continue;
