@@ -332,21 +332,85 @@ static void schema_bare(struct json *json, const struct field *field)
     }
 }
 
-static void schema_by_place(struct json *json, const struct field *field)
+static void schema_type(struct json *json, const char *type)
 {
     json_object(json);
-    json_put_string(json, "type", "object");
-    json_put_string(json, "description", "by place");
-    json_key(json, "additionalProperties");
-    schema_bare(json, field);
+    json_put_string(json, "type", type);
     json_object_end(json);
 }
 
-static void schema_any_list(struct json *json)
+/* A value as it may be said: bare, with its source, or by several sources. */
+static void schema_said(struct json *json, const struct field *field)
+{
+    schema_bare(json, field);
+    schema_ref(json, "claim");
+    schema_type(json, "array");
+}
+
+/* By place: a value of `field`, or of `sub`; none of its keys is then one of the language's, so that a
+ * misspelt key does not pass for a place. */
+static void schema_by_place(struct json *json, const struct field *field, const struct fields *sub)
+{
+    const struct field *known;
+
+    json_object(json);
+    json_put_string(json, "type", "object");
+    json_put_string(json, "description", "by place");
+    json_key(json, "propertyNames");
+    json_object(json);
+    json_key(json, "not");
+    json_object(json);
+    json_key(json, "enum");
+    json_array(json);
+    for (size_t i = 0; (known = field_at(sub, i)); i++)
+        json_string(json, known->key);
+    json_array_end(json);
+    json_object_end(json);
+    json_object_end(json);
+    json_key(json, "additionalProperties");
+    json_object(json);
+    json_key(json, "anyOf");
+    json_array(json);
+    if (field) {
+        schema_said(json, field);
+    } else {
+        schema_type(json, "object");
+        schema_type(json, "array");
+        if (sub->bare)
+            schema_ref(json, "text");
+    }
+    json_array_end(json);
+    json_object_end(json);
+    json_object_end(json);
+}
+
+static void schema_struct(struct json *json, const struct fields *fields)
 {
     json_object(json);
-    json_put_string(json, "type", "array");
+    schema_fields(json, fields);
     json_object_end(json);
+}
+
+/* The keys of `sub`, its one bare value where it has one, a list of either, or all that by place. */
+static void schema_nested(struct json *json, const struct fields *sub, bool list, bool by_place)
+{
+    json_key(json, "anyOf");
+    json_array(json);
+    schema_struct(json, sub);
+    if (sub->bare)
+        schema_ref(json, "text");
+    if (list) {
+        json_object(json);
+        json_put_string(json, "type", "array");
+        json_key(json, "items");
+        json_object(json);
+        schema_nested(json, sub, false, false);
+        json_object_end(json);
+        json_object_end(json);
+    }
+    if (by_place)
+        schema_by_place(json, NULL, sub);
+    json_array_end(json);
 }
 
 static void schema_table(struct json *json, const struct field *field)
@@ -357,9 +421,7 @@ static void schema_table(struct json *json, const struct field *field)
         json_bool(json, true);
         return;
     }
-    json_object(json);
-    schema_fields(json, field->sub);
-    json_object_end(json);
+    schema_struct(json, field->sub);
 }
 
 /* A section's entry: the mapping, or the forms of one id in a list. */
@@ -400,11 +462,23 @@ static void schema_field(struct json *json, const struct field *field, bool root
         schema_table(json, field);
         break;
     case FIELD_MAP:
-        /* Inside an entry a mapping may also be given by place, or as its bare word. */
         if (root)
             schema_fields(json, field->sub);
-        else if (!field->sub->bare)
-            json_put_string(json, "type", "object");
+        else
+            schema_nested(json, field->sub, false, true);
+        break;
+    case FIELD_LIST:
+        schema_nested(json, field->sub, true, !root);
+        break;
+    case FIELD_READINGS:
+        schema_nested(json, &reading_fields, true, true);
+        break;
+    case FIELD_SIZES:
+        json_put_string(json, "type", "object");
+        json_key(json, "additionalProperties");
+        json_object(json);
+        schema_nested(json, &size_fields, false, true);
+        json_object_end(json);
         break;
     case FIELD_FLAG:
     case FIELD_NUMBER:
@@ -412,11 +486,9 @@ static void schema_field(struct json *json, const struct field *field, bool root
     case FIELD_CLAIM:
         json_key(json, "anyOf");
         json_array(json);
-        schema_bare(json, field);
-        schema_ref(json, "claim");
+        schema_said(json, field);
         if (!root)
-            schema_by_place(json, field);
-        schema_any_list(json);
+            schema_by_place(json, field, &claim_fields);
         json_array_end(json);
         break;
     default:
@@ -471,9 +543,7 @@ static void schema_definitions(struct json *json)
     json_object_end(json);
     for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++) {
         json_key(json, sections[kind].name);
-        json_object(json);
-        schema_fields(json, sections[kind].fields);
-        json_object_end(json);
+        schema_struct(json, sections[kind].fields);
     }
 }
 
