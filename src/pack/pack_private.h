@@ -65,6 +65,8 @@ void step_field_strong(struct packer *packer, struct step_block *step, const cha
                        const char *text);
 /* The id of a reading: an operation's id without its verb. */
 const char *reading_id(const struct operation *operation);
+/* The id of its torque readings, without their numbers; one tightening has one. */
+const char *torque_id(struct packer *packer, const struct operation *operation);
 /* How many ticks and readings a joint's torque has: one, or one a fastener where it is critical. */
 int64_t torque_readings(const struct joint *joint);
 

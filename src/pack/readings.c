@@ -45,7 +45,7 @@ static void add_step(struct packer *packer, struct table *table, const struct se
         const struct joint_values *values =
             build_joint(packer->build, (const struct joint *)op->entry);
         struct cell *row = row_new(packer, table, section,
-                                   str_print(packer->arena, "%s@torque", reading_id(op)), "torque");
+                                   torque_id(packer, op), "torque");
         if (values) {
             row[LIMIT] = cell_text(text_of_fact(packer, values->target ? values->target
                                                                        : values->torque));

@@ -153,7 +153,7 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
     row[13] = cell_text(row[12].unit ? row[12].unit : buy->currency);
     if (row[12].kind == CELL_MONEY && buy->line_minor >= 0)
         row[14] = (struct cell){.kind = CELL_FORMULA,
-                                .text = buy->pack > 1 ? "=[packs]*[price]" : "=[pieces]*[price]",
+                                .text = "=[pieces]*[price]",
                                 .number = (double)buy->line_minor / 100,
                                 .unit = row[13].text};
     row[15] = cell_text(buy->acceptance);

@@ -55,6 +55,15 @@ const char *reading_id(const struct operation *operation)
     return colon ? colon + 1 : operation->id;
 }
 
+const char *torque_id(struct packer *packer, const struct operation *op)
+{
+    const char *id = reading_id(op);
+    /* tightened again after a wait: the same joint a second time in the same phase */
+    bool waited = op->verb == VERB_RETIGHTEN && !strchr(id, '@');
+
+    return str_print(packer->arena, waited ? "%s@wait@torque" : "%s@torque", id);
+}
+
 int64_t torque_readings(const struct joint *joint)
 {
     return joint->e.critical.value ? joint->count.value : 1;
@@ -371,7 +380,7 @@ static void torque_checks(struct packer *packer, struct step_block *step,
     tick(packer, step, L(packer, "check.torqued"));
     for (int64_t i = 1; joint->e.critical.value && i <= count; i++)
         reading(packer, step,
-                str_print(packer->arena, "%s@torque#%lld", reading_id(op), (long long)i),
+                str_print(packer->arena, "%s#%lld", torque_id(packer, op), (long long)i),
                 text_of_fact(packer, target), unit);
     add_check(packer, step, CHECK_INITIALS, NULL, L(packer, "card.initials"));
 }

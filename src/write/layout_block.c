@@ -175,29 +175,29 @@ size_t layout_figures(struct layout *layout, const struct section *section, size
     return two ? 2 : 1;
 }
 
+/* The page first, so that the eye need not cross the sheet; then the card's place, then its title. */
 static void contents(struct layout *layout)
 {
     const struct pack *pack = layout->pack;
-    const double number = 34, place = 66;
+    const double page_end = 24, place = 36, title = 100;
 
     for (size_t i = 0; i < pack->sections.count; i++) {
         const struct section *section = pack->sections.items[i];
         if (section->kind == SECTION_COVER)
             continue;
         struct slab *slab = slab_new(layout);
-        bool card = section->kind == SECTION_CARD;
-        double x = card && section->place != NULL ? place : 0, y = HALF / 2;
-        if (x > 0)
-            slab_line(layout, slab, STYLE_SMALL, -1, 0, y, section->place);
-        double end = slab_text(layout, slab, card ? STYLE_BODY : STYLE_BOLD, x, y,
-                               layout->width - number - x, section->title);
-        struct item *page = slab_item(layout, slab, ITEM_PAGE_OF, layout->width, y + 10, 0, 0);
+        bool card = section->kind == SECTION_CARD && section->place != NULL;
+        double x = card ? title : place;
+        if (card)
+            slab_line(layout, slab, STYLE_SMALL, -1, place, 0, section->place);
+        slab->height = slab_text(layout, slab, card ? STYLE_BODY : STYLE_BOLD, x, 0,
+                                 layout->width - x, section->title);
+        struct item *page = slab_item(layout, slab, ITEM_PAGE_OF, page_end, 0, 0, 0);
+        page->y = slab->items.items[0].y;
         page->style = STYLE_BODY;
         page->align = 1;
         page->target = i;
-        slab->height = up_to_grid(end + HALF / 2);
         slab_item(layout, slab, ITEM_LINK, 0, 0, layout->width, slab->height)->target = i;
-        slab_rule(layout, slab, 0, slab->height, layout->width, HAIR);
         slab_push(layout, slab);
     }
 }
