@@ -135,8 +135,8 @@ bool table_bearing_tolerance(const struct table_set *set, const struct table_bea
                              bool outer, int64_t *low_pm, int64_t *high_pm, const char **source)
 {
     bool taper = str_equal(bearing->type, "taper-roller");
-    if (strstr(bearing->series, "inch") != NULL)
-        return false; /* ISO 492 is metric; inch rings were made to other limits */
+    if (strstr(bearing->series, "inch") != NULL || str_starts(bearing->type, "thrust"))
+        return false; /* ISO 492 is for metric radial bearings; the others were made to other limits */
     return give(limits_find(set, KIND_BEARING_TOLERANCE, taper ? "taper-roller" : "radial",
                             outer ? "outside" : "bore",
                             outer ? bearing->outside_pm : bearing->bore_pm),

@@ -457,6 +457,8 @@ Test(table, a_bearing_has_ring_tolerances_and_clearance_by_its_bore)
     cr_assert(low == 25000000 && high == 50000000); /* interchangeable rollers, 35 mm */
     cr_assert_not(table_bearing_clearance(set, ball, "C9", &low, &high, &source));
     cr_assert_not(table_bearing_tolerance(set, inch, false, &low, &high, &source));
+    const struct table_bearing *thrust = table_bearing_find(set, "51206").bearing;
+    cr_assert_not(table_bearing_tolerance(set, thrust, false, &low, &high, &source));
 }
 
 Test(table, a_material_gives_its_range_and_its_second_sources)
