@@ -453,15 +453,16 @@ static bool refuse_side_mark(struct reader *r)
     const struct token *token = here(r);
     const char *mark = reader_slice(r, token->begin, token->end);
 
+    size_t next = r->at + 1 + (reader_kind(r, r->at + 1) == TOKEN_DOT); /* max. */
+    if (reader_kind(r, next) == TOKEN_END)
+        return true;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        if (strcmp(mark, rows[i].mark) == 0 && reader_kind(r, r->at + 1) != TOKEN_END) {
-            size_t next = r->at + 1 + (reader_kind(r, r->at + 1) == TOKEN_DOT);
+        if (strcmp(mark, rows[i].mark) == 0)
             return reader_fail(r, QTY_FAULT_SIDE_MARK, token->begin, last_byte(r),
                                str_print(r->arena, "'%s' is written '%s'", mark, rows[i].words),
                                NULL,
                                str_print(r->arena, "%s %s", rows[i].words,
                                          reader_slice(r, r->tokens[next].begin, last_byte(r))));
-        }
     return true;
 }
 
@@ -562,8 +563,6 @@ static bool read_pair(struct reader *r, size_t open, struct qty_value *value)
         return false;
     size_t end = r->tokens[r->end].end;
     second->text = reader_slice(r, r->tokens[open + 1].begin, r->tokens[r->end].begin);
-    if (second->kind == QTY_ONE && value->kind == QTY_AT_LEAST)
-        second->low = second->nominal;
     if (!same_form(value, second))
         return reader_fail(r, QTY_FAULT_PAIR_FORM, begin, end,
                            "the value in brackets is of another form than the one before it",

@@ -83,6 +83,7 @@ static const struct {
     {"< 4 thou", QTY_LENGTH, QTY_FAULT_SIDE_MARK, "< 4 thou", "at most 4 thou"},
     {"max 4 thou", QTY_LENGTH, QTY_FAULT_SIDE_MARK, "max 4 thou", "at most 4 thou"},
     {"max. 4 thou", QTY_LENGTH, QTY_FAULT_SIDE_MARK, "max. 4 thou", "at most 4 thou"},
+    {"max.", QTY_LENGTH, QTY_FAULT_SYNTAX, "max.", HINT},
     {"4 thou max", QTY_LENGTH, QTY_FAULT_SIDE_MARK, "4 thou max", "at most 4 thou"},
     {"0.25 mm min", QTY_LENGTH, QTY_FAULT_SIDE_MARK, "0.25 mm min", "at least 0.25 mm"},
     /* rule 3: products, compounds, torques that are none */
