@@ -130,6 +130,11 @@ void fault_keys(struct reader *reader, const struct fields *fields, const char *
                "write {%s}", keys.bytes);
 }
 
+bool fault_hints_wanted(const struct reader *reader)
+{
+    return reader->context->diags.count <= 2 * BOUND_DIAGNOSTICS;
+}
+
 static bool listed(const char *const *words, size_t count, const char *word)
 {
     for (size_t i = 0; i < count; i++)
@@ -142,7 +147,7 @@ void fault_nearest(struct reader *reader, struct diag *diag, struct span span, c
                    const char *const *words, size_t count)
 {
     enum { MOST_LISTED = 16 };
-    const char *near = str_nearest(wrong, words, count);
+    const char *near = fault_hints_wanted(reader) ? str_nearest(wrong, words, count) : NULL;
     struct str_buf text = {.arena = reader->arena};
     const char *seen[MOST_LISTED];
     size_t shown = 0;
@@ -151,7 +156,7 @@ void fault_nearest(struct reader *reader, struct diag *diag, struct span span, c
         fault_fix(reader, diag, span, near);
         return;
     }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count && fault_hints_wanted(reader); i++) {
         if (listed(seen, shown, words[i]))
             continue;
         if (shown == MOST_LISTED) {

@@ -128,7 +128,7 @@ static const struct field gauge_rows[] = {
         .dims = (READ_IN & ~DIM(TEMPERATURE)) | DIM(TEMPERATURE_DIFFERENCE)),
     ROW("checked", DATE, struct gauge, checked, "when it was last checked"),
 };
-static const struct fields gauge_fields = {
+const struct fields gauge_fields = {
     .title = "a gauge", ROWS(gauge_rows), .size = sizeof(struct gauge), .present = NOWHERE,
     .span = offsetof(struct gauge, span), .id = offsetof(struct gauge, id)};
 
@@ -137,7 +137,7 @@ static const struct field tool_rows[] = {
     ROW("note", TEXT, struct tool, note, "printed beside it"),
     ROW("borrowed", FLAG, struct tool, borrowed, "must be asked for before the card begins"),
 };
-static const struct fields tool_fields = {
+const struct fields tool_fields = {
     .title = "a tool", ROWS(tool_rows), .size = sizeof(struct tool), .present = NOWHERE,
     .span = offsetof(struct tool, span), .id = offsetof(struct tool, id)};
 
@@ -148,7 +148,7 @@ static const struct field adapter_rows[] = {
     ROW("angle", CLAIM, struct adapter, angle, "between adapter and handle; 0 deg is straight out",
         .dims = DIM(ANGLE)),
 };
-static const struct fields adapter_fields = {
+const struct fields adapter_fields = {
     .title = "an adapter", ROWS(adapter_rows), .size = sizeof(struct adapter), .present = NOWHERE,
     .span = offsetof(struct adapter, span), .id = offsetof(struct adapter, id)};
 
@@ -167,7 +167,7 @@ static const struct field condition_rows[] = {
         .names = NAMES_PLATING),
     ROW("fastener", TEXT, struct condition, fastener, "new or reused", .names = NAMES_FASTENER),
 };
-static const struct fields shop_condition_fields = {
+const struct fields shop_condition_fields = {
     .title = "a condition", ROWS(condition_rows), .size = sizeof(struct condition),
     .present = offsetof(struct condition, present), .span = offsetof(struct condition, span),
     .id = offsetof(struct condition, name)};
@@ -202,7 +202,7 @@ static const struct field consumable_rows[] = {
         .dims = DIM(COUNT) | DIM(MASS) | DIM(VOLUME) | DIM(LENGTH)),
     ROW("price", CLAIM, struct consumable, price, "of a pack", .dims = DIM(MONEY)),
 };
-static const struct fields consumable_fields = {
+const struct fields consumable_fields = {
     .title = "a consumable", ROWS(consumable_rows), .size = sizeof(struct consumable),
     .present = NOWHERE, .span = offsetof(struct consumable, span),
     .id = offsetof(struct consumable, id)};
@@ -216,7 +216,7 @@ static const struct field supplier_rows[] = {
     ROW("least-order", CLAIM, struct supplier, least_order, "the smallest order taken",
         .dims = DIM(MONEY)),
 };
-static const struct fields supplier_fields = {
+const struct fields supplier_fields = {
     .title = "a supplier", ROWS(supplier_rows), .size = sizeof(struct supplier),
     .present = NOWHERE, .span = offsetof(struct supplier, span),
     .id = offsetof(struct supplier, id)};
@@ -231,7 +231,7 @@ static const struct field material_rows[] = {
     ROW("density", CLAIM, struct material, density, "mass of a volume", .dims = DIM(DENSITY)),
     ROW("poisson", CLAIM, struct material, poisson, "Poisson's ratio", .dims = DIM(RATIO)),
 };
-static const struct fields material_fields = {
+const struct fields material_fields = {
     .title = "a material", ROWS(material_rows), .size = sizeof(struct material),
     .present = NOWHERE, .span = offsetof(struct material, span),
     .id = offsetof(struct material, id)};

@@ -76,12 +76,12 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
     const struct spec *spec = reader->spec;
     struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, span, "there is no %s '%s'",
                               kinds_alone(reader, targets), id);
-    const char **ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 4);
-    const char *near;
+    const char **ids, *near;
     size_t count = 0;
 
-    if (fix_shape(reader, diag, span, id))
+    if (!fault_hints_wanted(reader) || fix_shape(reader, diag, span, id))
         return;
+    ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 4);
     for (size_t i = 0; i < spec->groups.count; i++)
         if (targets & 1u << spec->groups.items[i]->kind)
             ids[count++] = spec->groups.items[i]->id;
@@ -130,26 +130,33 @@ struct found {
 };
 
 /* Whether any place of one list is within, or around, a place of the other. */
-static bool related(const struct places *mine, const struct places *theirs)
+static bool related(struct reader *reader, const struct places *mine, const struct places *theirs)
 {
+    if (reader->last.mine == mine && reader->last.theirs == theirs)
+        return reader->last.related;
+    reader->last.mine = mine;
+    reader->last.theirs = theirs;
+    reader->last.related = true;
     for (size_t i = 0; i < mine->count; i++)
         for (size_t k = 0; k < theirs->count; k++)
             if (place_within(mine->items[i], theirs->items[k]) ||
                 place_within(theirs->items[k], mine->items[i]))
                 return true;
+    reader->last.related = false;
     return false;
 }
 
 /* Marks in `mine[]` the places of `theirs` that a plain id means at my place. */
-static void places_mine(const struct entry *entry, const struct places *theirs, bool *mine)
+static void places_mine(struct reader *reader, const struct places *theirs, bool *mine)
 {
+    const struct entry *entry = reader->entry;
     const struct places *own = entry ? entry->group->each : NULL;
     size_t coarser = theirs->count;
     bool any = false;
 
     for (size_t i = 0; i < theirs->count; i++)
-        mine[i] = !own || !related(own, theirs);
-    if (!own || !related(own, theirs))
+        mine[i] = !own || !related(reader, own, theirs);
+    if (!own || !related(reader, own, theirs))
         return;
     for (size_t i = 0; i < theirs->count; i++) {
         mine[i] = place_within(theirs->items[i], entry->place);
@@ -208,7 +215,7 @@ static struct found members_of(struct reader *reader, struct group *group, struc
         return found;
     }
     mine = ARENA_ARRAY(reader->arena, bool, group->each->count);
-    places_mine(reader->entry, group->each, mine);
+    places_mine(reader, group->each, mine);
     for (size_t i = 0; i < group->each->count; i++)
         if (mine[i])
             *ARRAY_PUSH(reader->arena, &found) = group->members[i];
@@ -301,13 +308,14 @@ void link_refs(struct reader *reader, const struct field *field, struct refs *re
 static void fault_lock_part(struct reader *reader, const struct ref *ref)
 {
     const struct spec *spec = reader->spec;
-    const char **ids = ARENA_ARRAY(reader->arena, const char *,
-                                   spec->groups.count + spec->consumables.count + 1);
-    const char *near;
+    const char **ids, *near;
     size_t count = 0;
     struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, ref->span,
                               "there is no part or consumable '%s'", ref->text);
 
+    if (!fault_hints_wanted(reader))
+        return;
+    ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + spec->consumables.count + 1);
     for (size_t i = 0; i < spec->groups.count; i++)
         if (spec->groups.items[i]->kind == ENTRY_PART)
             ids[count++] = spec->groups.items[i]->id;
@@ -396,7 +404,7 @@ static void sizes_of_part(struct reader *reader, const struct size_ref *ref,
         if (size->each && !mine) {
             each = size->each;
             mine = ARENA_ARRAY(reader->arena, bool, each->count);
-            places_mine(reader->entry, each, mine);
+            places_mine(reader, each, mine);
         }
         if (size->each && words->place ? !str_equal(words->place, size->place)
             : size->each              ? !mine[places_index(each, size->place)]

@@ -16,13 +16,25 @@ static void know(struct known *known, const char *name)
         known->names[known->count++] = name;
 }
 
-/* The ids of an array of structs that begin with `const char *id`. */
-static void know_ids(struct known *known, const void *at, size_t size)
+static const char *id_at(const struct list *list, size_t index, const struct fields *fields)
+{
+    const char *id;
+
+    memcpy(&id, (const char *)list->items + index * fields->size + fields->id, sizeof id);
+    return id;
+}
+
+/* True if one of an array of structs has the id; else their ids are known for the hint. */
+static bool has_id(struct known *known, const void *at, const struct fields *fields, const char *id)
 {
     struct list list = list_load(at);
 
     for (size_t i = 0; i < list.count; i++)
-        know(known, *(const char *const *)((const char *)list.items + i * size));
+        if (str_equal(id_at(&list, i, fields), id))
+            return true;
+    for (size_t i = 0; i < list.count; i++)
+        know(known, id_at(&list, i, fields));
+    return false;
 }
 
 static bool knows(const struct known *known, const char *name)
@@ -49,52 +61,51 @@ static void fault_name(struct reader *reader, enum diag_code code, const struct 
 
 /* ---------- the spec's own lists ---------- */
 
+/* Where the ids of a kind of name stand, and what to say of one that does not. */
+static const struct {
+    size_t list;
+    const struct fields *fields;
+    const char *what, *hint;
+} own_lists[NAMES_COUNT] = {
+    [NAMES_GAUGE] = {offsetof(struct spec, shop.gauges), &gauge_fields, "gauge",
+                     "name it under `shop: gauges`"},
+    [NAMES_ADAPTER] = {offsetof(struct spec, shop.adapters), &adapter_fields, "adapter",
+                       "name it under `shop: adapters`"},
+    [NAMES_SUPPLIER] = {offsetof(struct spec, suppliers), &supplier_fields, "supplier",
+                        "name it under `suppliers`"},
+    [NAMES_CONSUMABLE] = {offsetof(struct spec, consumables), &consumable_fields, "consumable",
+                          "name it under `consumables`"},
+    [NAMES_SEALANT] = {offsetof(struct spec, consumables), &consumable_fields, "consumable",
+                       "name it under `consumables`, or say none"},
+    [NAMES_CONDITION] = {offsetof(struct spec, shop.conditions), &shop_condition_fields, "condition",
+                         "name it under `shop: conditions`, or write {lubricant: ..., plating: ..., "
+                         "fastener: ...}"},
+};
+
 static void link_own(struct reader *reader, const struct field *field, struct text *text)
 {
-    const struct spec *spec = reader->spec;
     struct known known = {.count = 0};
-    const char *what = "", *where = "";
 
-    switch (field->names) {
-    case NAMES_GAUGE:
-        know_ids(&known, &spec->shop.gauges, sizeof(struct gauge));
-        what = "gauge", where = "name it under `shop: gauges`";
-        break;
-    case NAMES_ADAPTER:
-        know_ids(&known, &spec->shop.adapters, sizeof(struct adapter));
-        what = "adapter", where = "name it under `shop: adapters`";
-        break;
-    case NAMES_SUPPLIER:
-        know_ids(&known, &spec->suppliers, sizeof(struct supplier));
-        what = "supplier", where = "name it under `suppliers`";
-        break;
-    case NAMES_SEALANT:
-        if (str_equal(text->text, "none"))
-            return;
-        /* fall through */
-    case NAMES_CONSUMABLE:
-        know_ids(&known, &spec->consumables, sizeof(struct consumable));
-        what = "consumable", where = "name it under `consumables`";
-        break;
-    case NAMES_CONDITION:
-        for (size_t i = 0; i < spec->shop.conditions.count; i++)
-            know(&known, spec->shop.conditions.items[i].name);
-        what = "condition", where = "name it under `shop: conditions`, or write "
-                                    "{lubricant: ..., plating: ..., fastener: ...}";
-        break;
-    case NAMES_CYLINDER:
-        if (reader->engine_faulty)
-            return;
-        for (size_t i = 0; i < spec->engine.cylinder_count; i++)
-            know(&known, spec->engine.cylinders[i]);
-        what = "cylinder";
-        break;
-    default:
+    if (!own_lists[field->names].fields ||
+        (field->names == NAMES_SEALANT && str_equal(text->text, "none")))
         return;
-    }
-    if (!knows(&known, text->text))
-        fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, text, what, known.names, known.count,
-                   *where ? where : NULL);
+    if (!has_id(&known, (const char *)reader->spec + own_lists[field->names].list,
+                own_lists[field->names].fields, text->text))
+        fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, text, own_lists[field->names].what, known.names,
+                   known.count, own_lists[field->names].hint);
+}
+
+static void link_cylinder(struct reader *reader, const struct text *text)
+{
+    const struct engine *engine = &reader->spec->engine;
+
+    if (reader->engine_faulty)
+        return;
+    for (size_t i = 0; i < engine->cylinder_count; i++)
+        if (str_equal(engine->cylinders[i], text->text))
+            return;
+    fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, text, "cylinder", engine->cylinders,
+               engine->cylinder_count, NULL);
 }
 
 /* A tool that the shop does not list may still be there: it only looks like a slip. */
@@ -104,14 +115,14 @@ static void link_tool(struct reader *reader, const struct text *text)
     struct diag *diag;
     const char *near;
 
-    know_ids(&known, &reader->spec->shop.tools, sizeof(struct tool));
-    if (known.count == 0 || knows(&known, text->text) || !reader->entry)
+    if (reader->spec->shop.tools.count == 0 || !reader->entry ||
+        has_id(&known, &reader->spec->shop.tools, &tool_fields, text->text))
         return;
     diag = spec_warn(reader->context, reader->entry, DIAG_SPEC_UNKNOWN_TOOL, text->span,
                      "the shop lists no tool '%s'", text->text);
     if (!diag)
         return;
-    near = str_nearest(text->text, known.names, known.count);
+    near = fault_hints_wanted(reader) ? str_nearest(text->text, known.names, known.count) : NULL;
     if (near)
         fault_fix(reader, diag, text->span, near);
     else
@@ -131,8 +142,8 @@ static void link_material(struct reader *reader, const struct field *field, stru
     struct table_near near = {.count = 0};
     struct known known = {.count = 0};
 
-    know_ids(&known, &spec->materials, sizeof(struct material));
-    if (field->names == NAMES_MATERIAL && knows(&known, text->text))
+    if (has_id(&known, &spec->materials, &material_fields, text->text) &&
+        field->names == NAMES_MATERIAL)
         return;
     if (table_material_find(reader->tables, text->text, &near))
         return;
@@ -342,6 +353,9 @@ void link_name(struct reader *reader, const struct field *field, struct text *te
         break;
     case NAMES_TORQUE_TABLE:
         link_table_id(reader, text);
+        break;
+    case NAMES_CYLINDER:
+        link_cylinder(reader, text);
         break;
     default:
         link_own(reader, field, text);

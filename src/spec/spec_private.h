@@ -108,7 +108,8 @@ struct field {
 extern const struct fields spec_fields;    /* the root */
 extern const struct fields common_fields;  /* of every entry */
 extern const struct fields claim_fields, reading_fields, holds_for_fields, applies_fields,
-    size_fields, condition_fields;
+    size_fields, condition_fields, gauge_fields, tool_fields, adapter_fields, supplier_fields,
+    consumable_fields, material_fields, shop_condition_fields;
 
 /* A section of entries. */
 struct section {
@@ -128,6 +129,10 @@ struct reader {
     struct spec *spec;
     struct entry *entry;             /* being read or linked; NULL outside entries */
     struct span owner;               /* where a missing key is marked */
+    struct {
+        const struct places *mine, *theirs;
+        bool related;
+    } last;                          /* link.c: the pair of lists compared last */
     bool engine_faulty;              /* reported: places and forms are not judged by it */
     bool lists_faulty;               /* reported: names in sources, shop, suppliers are not judged */
 };
@@ -260,6 +265,8 @@ void fault_kind(struct reader *reader, const struct field *field, const struct n
 /* A mapping of these keys is due: shows it. */
 void fault_keys(struct reader *reader, const struct fields *fields, const char *key,
                 const struct node *node);
+/* Whether hints are still worth their search: beyond what is printed, nobody sees them. */
+bool fault_hints_wanted(const struct reader *reader);
 /* The nearest word as an edit of `span`, else the words in a hint. */
 void fault_nearest(struct reader *reader, struct diag *diag, struct span span, const char *wrong,
                    const char *const *words, size_t count);
