@@ -203,7 +203,12 @@ static bool touches(const struct joint *joint, const struct entry *part)
 static void pulls(struct maker *maker, struct joint *joint, struct seal *seal)
 {
     struct info *info = plan_info(seal);
+    struct entry *last = seal->between.to[seal->between.to_count - 1];
 
+    /* what is made up within the last part pulls no face that it makes with others */
+    if (plan_as_part(last) && plan_info(joint)->where &&
+        plan_inside(plan_info(joint)->where, (struct part *)last))
+        return;
     for (size_t i = 0; i < info->pulled_by.count; i++)
         if (info->pulled_by.items[i] == joint)
             return;
@@ -227,7 +232,8 @@ static void find_faces(struct maker *maker, struct seal *seal)
                 pulls(maker, face->held_by.items[k], seal);
     }
     struct info *info = plan_info(last);
-    for (size_t k = 0; k < info->held_by.count && plan_info(seal)->pulled_by.count == 0; k++)
+    bool none = plan_info(seal)->pulled_by.count == 0;
+    for (size_t k = 0; none && k < info->held_by.count; k++)
         pulls(maker, info->held_by.items[k], seal);
 }
 

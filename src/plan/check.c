@@ -330,7 +330,8 @@ struct part *check_where(const struct checker *c, struct entry *entry)
     }
     for (size_t i = 0; i < entry->after.to_count; i++) {
         struct entry *other = entry->after.to[i];
-        if (check_seat(c, other)->last != NEVER && !is_loose(other))
+        const struct seat *seat = check_seat(c, other);
+        if ((seat->last != NEVER || seat->moves) && !is_loose(other))
             unit = check_common(c, unit, other->kind == ENTRY_JOINT ? check_where(c, other)
                                                                     : near_where(c, other));
     }

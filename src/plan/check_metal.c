@@ -148,6 +148,14 @@ static bool clamps_face(const struct joint *joint, const struct seal *seal)
 
 struct joint_list { struct joint **items; size_t count, room; };
 
+/* Made up within the last part: it pulls no face which that makes with others. */
+static bool inside_last(const struct checker *c, struct joint *joint, const struct part *last)
+{
+    struct part *where = check_where(c, &joint->e);
+
+    return where && last && check_within(c, where, last);
+}
+
 static struct joint_list joints_of_face(const struct checker *c, const struct seal *seal)
 {
     struct joint_list list = {0};
@@ -158,13 +166,16 @@ static struct joint_list joints_of_face(const struct checker *c, const struct se
             bool known = false;
             for (size_t j = 0; j < list.count; j++)
                 known = known || list.items[j] == face->held_by.items[k];
-            if (!known && clamps_face(face->held_by.items[k], seal))
+            if (!known && clamps_face(face->held_by.items[k], seal) &&
+                !inside_last(c, face->held_by.items[k], last_face(seal)))
                 *ARRAY_PUSH(c->arena, &list) = face->held_by.items[k];
         }
     }
     const struct seat *last = check_seat(c, last_face(seal));
-    for (size_t k = 0; list.count == 0 && last && k < last->held_by.count; k++)
-        *ARRAY_PUSH(c->arena, &list) = last->held_by.items[k];
+    bool none = list.count == 0;
+    for (size_t k = 0; none && last && k < last->held_by.count; k++)
+        if (!inside_last(c, last->held_by.items[k], last_face(seal)))
+            *ARRAY_PUSH(c->arena, &list) = last->held_by.items[k];
     return list;
 }
 
@@ -194,9 +205,11 @@ static bool within_open_time(const struct checker *c, const struct operation *op
     for (size_t i = 0; i < block->joints->count; i++)
         if (op->entry == &block->joints->items[i]->e && op->verb != VERB_WAIT)
             return true;
-    if (op->verb == VERB_REMOVE)
-        return ((const struct part *)op->entry)->until.count &&
-               ((const struct part *)op->entry)->until.to[0] == &block->last->e;
+    if (op->verb == VERB_REMOVE) { /* a slave part comes out directly after, whatever is drying */
+        const struct ref *until = &((const struct part *)op->entry)->until;
+        return until->count && until->to[0]->kind == ENTRY_PART &&
+               check_in(c, (struct part *)until->to[0]) == check_in(c, (struct part *)block->last);
+    }
     if (op->entry->kind == ENTRY_SETTING)
         return names(&((const struct setting *)op->entry)->by, block->joints);
     if (op->entry->kind == ENTRY_LIMIT)
@@ -267,12 +280,46 @@ static bool seals(struct checker *c, struct seal *seal)
 
 /* ---------- 12: slave parts ---------- */
 
+/* The same entry, or parts that go in as one. */
+static bool as_one(const struct checker *c, const struct entry *a, const struct entry *b)
+{
+    return a == b || (a->kind == ENTRY_PART && b->kind == ENTRY_PART &&
+                      check_in(c, (struct part *)a) >= 0 &&
+                      check_in(c, (struct part *)a) == check_in(c, (struct part *)b));
+}
+
+/* Other slave parts of the same, and slave parts of these in turn. */
 static bool beside_slave(const struct checker *c, const struct operation *op, const void *user)
 {
-    (void)c;
-    return signs_or_counts(op) ||
-           (op->verb == VERB_REMOVE && ((const struct part *)op->entry)->until.count &&
-            ((const struct part *)op->entry)->until.to[0] == user);
+    const struct entry *at = op->entry;
+
+    if (signs_or_counts(op))
+        return true;
+    for (size_t i = 0; op->verb == VERB_REMOVE && i < c->spec->parts.count; i++) {
+        const struct ref *until = &((const struct part *)at)->until;
+        at = until->count ? until->to[0] : NULL;
+        if (!at || as_one(c, at, user))
+            return at != NULL;
+        if (at->kind != ENTRY_PART)
+            return false;
+    }
+    return false;
+}
+
+/* 3: it comes out within the unit in which it, and all that it helps, are made up. */
+static bool slave_in_unit(struct checker *c, struct part *part, long out)
+{
+    struct part *unit = check_seat(c, part)->unit, *at = part;
+
+    for (size_t i = 0; at && at->until.count && i < c->spec->parts.count; i++) {
+        struct entry *helped = at->until.to[0];
+        unit = check_common(c, unit, check_where(c, helped));
+        at = helped->kind == ENTRY_PART ? (struct part *)helped : NULL;
+    }
+    if (!unit || check_in(c, unit) > out)
+        return true;
+    return check_fail(c, 3, out, "%s comes out of %s after that is in", part->e.member,
+                      unit->e.member);
 }
 
 static bool slave(struct checker *c, struct part *part)
@@ -282,6 +329,8 @@ static bool slave(struct checker *c, struct part *part)
 
     if (!part->until.count || !seat->moves)
         return true;
+    if (!slave_in_unit(c, part, out))
+        return false;
     const struct entry *helped = part->until.to[0];
     long begins = check_seat(c, helped)->first, ends = check_seat(c, helped)->last;
     if (helped->kind == ENTRY_PART && check_seat(c, helped)->moves) {

@@ -167,15 +167,26 @@ static long all_in_at(const struct checker *c, struct joint *joint, struct part 
     return in;
 }
 
+/* When the last operation of an entry is done, witness included. */
+static long ends(const struct checker *c, const struct entry *entry)
+{
+    const struct seat *seat = check_seat(c, entry);
+    long last = latest(seat->last, seat->at[VERB_WITNESS]);
+
+    return entry->kind == ENTRY_PART && seat->moves
+               ? latest(last, check_in(c, (struct part *)entry))
+               : last;
+}
+
 /* Whether the facts themselves, rather than neglect, hold a joint up until `at`. */
 static bool held_up(const struct checker *c, const struct joint *joint, long at)
 {
     for (size_t i = 0; i < joint->e.after.to_count; i++)
-        if (check_seat(c, joint->e.after.to[i])->last >= at)
+        if (ends(c, joint->e.after.to[i]) >= at)
             return true;
     for (size_t i = 0; i < c->spec->entries.count; i++)
         if (check_lists(&c->spec->entries.items[i]->before, joint) &&
-            check_seat(c, c->spec->entries.items[i])->last >= at)
+            ends(c, c->spec->entries.items[i]) >= at)
             return true;
     for (size_t i = 0; i < c->spec->trials.count; i++)
         if (check_lists(&c->spec->trials.items[i]->joints, joint) &&
@@ -535,16 +546,6 @@ static long begins(const struct checker *c, const struct entry *entry)
     if (entry->kind == ENTRY_PART)
         return check_seat(c, entry)->moves ? check_in(c, (struct part *)entry) : NEVER;
     return seat->first;
-}
-
-static long ends(const struct checker *c, const struct entry *entry)
-{
-    const struct seat *seat = check_seat(c, entry);
-    long last = latest(seat->last, seat->at[VERB_WITNESS]);
-
-    return entry->kind == ENTRY_PART && seat->moves
-               ? latest(last, check_in(c, (struct part *)entry))
-               : last;
 }
 
 /* For what says `after`: a slave part counts from when it is in, not from when it is out again. */

@@ -66,7 +66,6 @@ static void bucket(struct maker *maker, size_t buckets, size_t count, const size
     *item = list;
 }
 
-/* Signed and counted before anything else that follows as directly. */
 static bool is_signature(const struct task *task)
 {
     return task->op.verb == VERB_WITNESS || task->op.verb == VERB_COUNT_BACK;
@@ -89,9 +88,10 @@ static size_t next_member(struct maker *maker, const size_t *members, size_t cou
             ready = at != 0;
             latest = at > latest ? at : latest;
         }
-        bool sign = is_signature(maker->tasks.items[members[i]]);
-        if (ready && (best == SIZE_MAX || latest > best_at ||
-                      (latest == best_at && sign && !is_signature(maker->tasks.items[best])))) {
+        /* a signature stands first of all that is ready, then what follows the latest */
+        if (is_signature(maker->tasks.items[members[i]]))
+            latest += count;
+        if (ready && (best == SIZE_MAX || latest > best_at)) {
             best = members[i];
             best_at = latest;
         }

@@ -261,21 +261,21 @@ static void step_order(struct maker *maker, struct step *step)
     reached(maker, 4, info->last, info->where, NULL);
 }
 
-/* The unit in which a task is done. A slave part comes out where what it helps goes in. */
-static struct part *place_of(const struct task *task)
+/* The unit in which a task is done. A slave part comes out where what it helps is done, which may be
+ * a slave part again. */
+static struct part *place_of(const struct maker *maker, const struct task *task)
 {
-    const struct entry *entry = task->op.entry;
-    const struct info *info = plan_info(entry);
-    const struct part *part = plan_as_part(entry);
-
-    if (!part)
-        return info->where;
+    const struct info *info = plan_info(task->op.entry);
+    const struct part *slave = plan_as_part(task->op.entry);
     bool out = task->op.verb == VERB_REMOVE || task->op.verb == VERB_WITNESS;
-    if (!out || !part->until.count)
-        return info->carrier;
-    const struct entry *helped = part->until.to[0];
-    return plan_common(info->carrier, plan_as_part(helped) ? plan_info(helped)->carrier
-                                                           : plan_info(helped)->where);
+    struct part *unit = slave ? info->carrier : info->where;
+
+    for (size_t i = 0; out && slave && slave->until.count && i < maker->spec->parts.count; i++) {
+        const struct info *helped = plan_info(slave->until.to[0]);
+        slave = plan_as_part(helped->entry);
+        unit = plan_common(unit, slave ? helped->carrier : helped->where);
+    }
+    return unit;
 }
 
 /* 3: what is done within a unit is done before the unit goes in. */
@@ -289,7 +289,7 @@ static void before_units(struct maker *maker)
             continue;
         }
         if (!cure && !task->op.unit)
-            plan_set_unit(&task->op, place_of(task));
+            plan_set_unit(&task->op, place_of(maker, task));
         if (task->op.unit && task->op.verb != VERB_FIT)
             plan_edge(maker, 3, task, plan_info(task->op.unit)->fit, task->op.entry->span,
                       "%s concerns only %s, which is finished before it goes in",
