@@ -326,6 +326,10 @@ struct table_bearing_candidates {
 struct table_bearing_candidates table_bearing_identify(struct arena *arena,
                                                        const struct table_set *set, int64_t bore_pm,
                                                        int64_t outside_pm, int64_t width_pm);
+/* ISO 492 limits of a ring by group: "bore", "outside", "width", "runout" (Normal class), "bore P6".
+ * False when not in the table, or for a bearing that is no metric radial one. */
+bool table_bearing_ring(const struct table_set *set, const struct table_bearing *bearing,
+                        const char *group, int64_t *low_pm, int64_t *high_pm, const char **source);
 /* ISO 492 Normal. `outer` true: of the outside diameter. False when not in the table. */
 bool table_bearing_tolerance(const struct table_set *set, const struct table_bearing *bearing,
                              bool outer, int64_t *low_pm, int64_t *high_pm, const char **source);

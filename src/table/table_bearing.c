@@ -131,16 +131,21 @@ static bool give(const struct table_bearing_limits *row, int64_t *low_pm, int64_
     return true;
 }
 
-bool table_bearing_tolerance(const struct table_set *set, const struct table_bearing *bearing,
-                             bool outer, int64_t *low_pm, int64_t *high_pm, const char **source)
+bool table_bearing_ring(const struct table_set *set, const struct table_bearing *bearing,
+                        const char *group, int64_t *low_pm, int64_t *high_pm, const char **source)
 {
     bool taper = str_equal(bearing->type, "taper-roller");
     if (strstr(bearing->series, "inch") != NULL || str_starts(bearing->type, "thrust"))
         return false; /* ISO 492 is for metric radial bearings; the others were made to other limits */
-    return give(limits_find(set, KIND_BEARING_TOLERANCE, taper ? "taper-roller" : "radial",
-                            outer ? "outside" : "bore",
-                            outer ? bearing->outside_pm : bearing->bore_pm),
+    return give(limits_find(set, KIND_BEARING_TOLERANCE, taper ? "taper-roller" : "radial", group,
+                            str_equal(group, "outside") ? bearing->outside_pm : bearing->bore_pm),
                 low_pm, high_pm, source);
+}
+
+bool table_bearing_tolerance(const struct table_set *set, const struct table_bearing *bearing,
+                             bool outer, int64_t *low_pm, int64_t *high_pm, const char **source)
+{
+    return table_bearing_ring(set, bearing, outer ? "outside" : "bore", low_pm, high_pm, source);
 }
 
 bool table_bearing_clearance(const struct table_set *set, const struct table_bearing *bearing,

@@ -515,9 +515,33 @@ static enum bind_outcome bind_plug_torque(const struct check_row *row, struct bi
     return bind_fault(row, fault, use);
 }
 
+/* The low or high end of a rule: a length in inches, or a plain number. */
+static double rule_end(const char *id, bool high)
+{
+    const struct table_rule *rule = table_rule_find(SET, id, "", NULL);
+    cr_assert_not_null(rule, "%s", id);
+    if (table_has(rule->low_ratio) || table_has(rule->high_ratio))
+        return high ? rule->high_ratio : rule->low_ratio;
+    return (double)(high ? rule->high_pm : rule->low_pm) / 25.4e9;
+}
+
 /* Locking: only what the tables carry; the rest are rules of assembly. */
 static enum bind_outcome bind_locking(const struct check_row *row, struct bind_fault *fault)
 {
+    static const struct {
+        const char *rule, *id;
+        bool high;
+    } rules[] = {
+        {"double twist, hole over", "lock-wire", false},
+        {"double twist on holes", "lock-wire-small", false},
+        {"twists per inch, 0.032 wire, low", "lock-wire-twists", false},
+        {"twists per inch, 0.032 wire, high", "lock-wire-twists", true},
+        {"pigtail length, low", "lock-wire-pigtail", false},
+        {"pigtail length, high", "lock-wire-pigtail", true},
+        {"longest wire", "lock-wire-length", true},
+        {"longest unsupported", "lock-wire-span", true},
+        {"flat-ended bolt", "bolt-projection", false},
+    };
     static const struct {
         const char *rule, *what;
     } ceilings[] = {
@@ -536,6 +560,10 @@ static enum bind_outcome bind_locking(const struct check_row *row, struct bind_f
         return pin == NULL ? bind_fault(row, fault, "no such pin")
                            : length_is(row, fault, "pin", pin->least_pm);
     }
+    for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
+        if (check_has(row, "rule") && starts(check_part(row->input, "rule"), rules[i].rule))
+            return bind_near(row, fault, rules[i].id,
+                             rule_end(rules[i].id, rules[i].high), expected_of(row));
     for (size_t i = 0; i < sizeof ceilings / sizeof *ceilings; i++)
         if (check_has(row, "rule") && starts(check_part(row->input, "rule"), ceilings[i].rule))
             return bind_near(
@@ -543,6 +571,52 @@ static enum bind_outcome bind_locking(const struct check_row *row, struct bind_f
                 table_ceiling_find(arena, SET, ceilings[i].what).items[0]->most_c * 1.8 + 32,
                 expected_of(row));
     return UNBOUND;
+}
+
+/* Engaged length over diameter: the ends of the practice range of a material. */
+static enum bind_outcome bind_engagement(const struct check_row *row, struct bind_fault *fault)
+{
+    static const struct {
+        const char *rule, *material;
+        bool high;
+    } rows[] = {
+        {"steel stud in hardened steel", "steel", false}, {"hardware into steel", "iron", false},
+        {"capscrew into aluminium", "light-alloy", true}, {"holes tapped in hard", "steel", false},
+        {"holes tapped in aluminium", "light-alloy", false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        if (!check_has(row, "rule") || !starts(check_part(row->input, "rule"), rows[i].rule))
+            continue;
+        const struct table_engagement *found = table_engagement_find(SET, rows[i].material);
+        return bind_near(row, fault, rows[i].material, rows[i].high ? found->high : found->low,
+                         expected_of(row));
+    }
+    return UNBOUND;
+}
+
+/* Published ranges of the nut factor. */
+static enum bind_outcome bind_factor(const struct check_row *row, struct bind_fault *fault)
+{
+    static const struct {
+        const char *printed, *lubricant, *plating;
+    } rows[] = {
+        {"dry steel", "dry", "none"},           {"machine oil", "engine-oil", ""},
+        {"cadmium", "dry", "cadmium"},          {"phosphate and oil", "engine-oil", "phosphate"},
+        {"zinc", "dry", "zinc"},                {"stainless 302 on 302", "dry", "stainless"},
+    };
+    const char *condition = check_part(row->input, "condition");
+    bool high = strstr(QUANTITY(row), "high end") != NULL;
+    if (condition == NULL || strstr(QUANTITY(row), "end of published range") == NULL)
+        return UNBOUND;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        if (strcmp(condition, rows[i].printed) != 0)
+            continue;
+        const struct table_friction *found =
+            table_friction_find(SET, rows[i].lubricant, rows[i].plating);
+        return bind_near(row, fault, condition, high ? found->factor_high : found->factor_low,
+                         expected_of(row));
+    }
+    return bind_fault(row, fault, "no such friction");
 }
 
 #define TOPIC(name, topic, bind, least)                                                            \
@@ -571,4 +645,6 @@ TOPIC(least_drags_are_as_printed, "torque-prevailing", bind_drag, 32)
 TOPIC(sae_torques_are_as_printed, "torque-sae", bind_sae_torque, 92)
 TOPIC(vdi_torques_are_as_printed, "torque-vdi", bind_vdi, 128)
 TOPIC(plug_torques_are_as_printed, "torque-spark", bind_plug_torque, 26)
-TOPIC(pins_and_nut_temperatures_are_as_printed, "locking", bind_locking, 17)
+TOPIC(engaged_lengths_are_as_printed, "engagement", bind_engagement, 5)
+TOPIC(nut_factors_are_as_printed, "torque-formula", bind_factor, 9)
+TOPIC(pins_wire_and_nut_temperatures_are_as_printed, "locking", bind_locking, 26)

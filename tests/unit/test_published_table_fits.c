@@ -279,14 +279,11 @@ static enum bind_outcome bind_designation(const struct check_row *row, struct bi
 }
 
 /* Any bearing whose bore (or outside) lies in the row's band stands for it. */
-static const struct table_bearing *standing_in(double over_mm, double up_to_mm, const char *type,
-                                               bool outside, struct table_bearing *made)
+static void standing_in(double up_to_mm, const char *type, bool outside, struct table_bearing *made)
 {
-    (void)over_mm;
     *made = (struct table_bearing){.designation = "", .type = type, .series = ""};
     made->bore_pm = outside ? 1 : qty_pm_from_mm(up_to_mm);
     made->outside_pm = outside ? qty_pm_from_mm(up_to_mm) : qty_pm_from_mm(10 * up_to_mm);
-    return made;
 }
 
 static enum bind_outcome bind_clearance(const struct check_row *row, struct bind_fault *fault)
@@ -295,14 +292,15 @@ static enum bind_outcome bind_clearance(const struct check_row *row, struct bind
     int64_t low, high;
     const char *source, *type = check_part(row->input, "type"), *group;
     char name[16];
-    if (type == NULL || !check_has(row, "bore_incl"))
+    if (type == NULL)
         return UNBOUND;
     group = check_part(row->input, "group");
     snprintf(name, sizeof name, "%.*s", (int)strcspn(group, "("), group);
-    type = starts(type, "deep")                       ? "deep-groove"
+    type = starts(type, "deep")                  ? "deep-groove"
+           : starts(type, "miniature")           ? "miniature-ball"
            : strstr(type, "NON_interch") != NULL ? "cylindrical-roller-matched"
-                                                      : "cylindrical-roller";
-    standing_in(check_value(row, "bore_over"), check_value(row, "bore_incl"), type, false, &made);
+                                                 : "cylindrical-roller";
+    standing_in(check_has(row, "bore_incl") ? check_value(row, "bore_incl") : 4, type, false, &made);
     if (!table_bearing_clearance(SET, &made, name, &low, &high, &source))
         return bind_fault(row, fault, "not in the table");
     return both(um(row, fault, "least", low, part(row, "min")),
@@ -313,15 +311,22 @@ static enum bind_outcome bind_tolerance(const struct check_row *row, struct bind
 {
     struct table_bearing made;
     int64_t low, high;
-    const char *source, *ring = check_part(row->input, "ring");
-    if (ring == NULL || strcmp(check_part(row->input, "class"), "Normal") != 0)
-        return UNBOUND; /* P6, widths and run-out are in the table but no look-up asks for them yet */
-    bool outer = strcmp(ring, "outer") == 0;
-    bool taper = strstr(check_part(row->input, "type"), "TAPER") != NULL;
-    standing_in(0, check_value(row, outer ? "OD_incl" : "bore_incl"),
+    const char *source, *ring = check_part(row->input, "ring"), *group;
+    const char *class = check_part(row->input, "class");
+    if (ring == NULL)
+        group = starts(row->input, "ring width") ? "width" : "runout";
+    else if (starts(class, "6"))
+        group = "bore P6";
+    else
+        group = strcmp(ring, "outer") == 0 ? "outside" : "bore";
+    bool outer = strcmp(group, "outside") == 0;
+    bool taper = check_has(row, "type") && strstr(check_part(row->input, "type"), "TAPER") != NULL;
+    standing_in(check_value(row, outer ? "OD_incl" : "bore_incl"),
                 taper ? "taper-roller" : "deep-groove", outer, &made);
-    if (!table_bearing_tolerance(SET, &made, outer, &low, &high, &source))
+    if (!table_bearing_ring(SET, &made, group, &low, &high, &source))
         return bind_fault(row, fault, "not in the table");
+    if (strcmp(group, "runout") == 0)
+        return um(row, fault, "runout", high, expected_of(row));
     return both(um(row, fault, "upper", high, part(row, "upper")),
                 um(row, fault, "lower", low, part(row, "lower")));
 }
@@ -336,7 +341,7 @@ static enum bind_outcome bind_seat(const struct check_row *row, struct bind_faul
         return UNBOUND;
     bool housing = starts(seat, "housing");
     double size = check_value(row, housing ? "OD_incl" : "bore_incl");
-    standing_in(0, size, "deep-groove", housing, &made);
+    standing_in(size, "deep-groove", housing, &made);
     /* Bands of seats and of rings differ (150 is no step of ISO 286); both hold at the upper end. */
     struct table_limits limits =
         table_class_limits(SET, strchr(seat, ' ') + 1, qty_pm_from_mm(size));
@@ -599,8 +604,8 @@ TOPIC(inch_fits_are_as_printed, "ansi-b4.1", bind_b41, 204)
 TOPIC(metric_bearings_are_as_printed, "bearing-dim-metric", bind_bearing, 94)
 TOPIC(inch_bearings_are_as_printed, "bearing-dim-inch", bind_bearing, 55)
 TOPIC(designations_are_read_as_printed, "bearing-designation", bind_designation, 7)
-TOPIC(bearing_clearances_are_as_printed, "bearing-clearance", bind_clearance, 83)
-TOPIC(bearing_tolerances_are_as_printed, "bearing-tolerance", bind_tolerance, 21)
+TOPIC(bearing_clearances_are_as_printed, "bearing-clearance", bind_clearance, 89)
+TOPIC(bearing_tolerances_are_as_printed, "bearing-tolerance", bind_tolerance, 36)
 TOPIC(bearing_seats_come_out_as_printed, "bearing-seat", bind_seat, 80)
 TOPIC(seat_choices_are_as_printed, "bearing-fit-choice", bind_seat_choice, 36)
 TOPIC(expansions_are_as_printed, "material-alpha", bind_material, 39)
