@@ -16,7 +16,9 @@
 #include "scratch_private.h"
 
 enum { MOST_DECIMALS = 9, MOST_LETTERS = 32767 /* of a cell */, MOST_SHEET_NAME = 31,
-       WIDEST = 48, NARROWEST = 6 };
+       WIDEST = 44, NARROWEST = 6,
+       EASY = 28 /* a text column is not made narrower for the page's sake */,
+       PAGE_WIDTH = 210 /* letters that A4 landscape takes and can still be read */ };
 
 struct book {
     struct context *context;
@@ -26,7 +28,7 @@ struct book {
     lxw_workbook *workbook;
     lxw_worksheet *sheet;
     lxw_error error;             /* the first */
-    lxw_format *head, *head_fill, *text, *strong, *title, *date, *outside;
+    lxw_format *head, *head_number, *text, *strong, *title, *date, *outside;
     lxw_format *fill;            /* to be written in */
     lxw_format *number[2][MOST_DECIMALS + 1]; /* [people fill it][decimals] */
 };
@@ -116,26 +118,49 @@ static lxw_format *body_format(struct book *book, bool fill)
     return format;
 }
 
+/* A blank before text keeps it off the number to its left. */
+static lxw_format *text_format(struct book *book, bool fill)
+{
+    lxw_format *format = body_format(book, fill);
+
+    if (format != NULL) {
+        format_set_align(format, LXW_ALIGN_LEFT);
+        format_set_indent(format, 1);
+    }
+    return format;
+}
+
+static lxw_format *head_format(struct book *book)
+{
+    lxw_format *format = format_new(book);
+
+    if (format == NULL)
+        return NULL;
+    format_set_bold(format);
+    format_set_bottom(format, LXW_BORDER_MEDIUM);
+    format_set_text_wrap(format);
+    format_set_align(format, LXW_ALIGN_VERTICAL_BOTTOM);
+    format_set_indent(format, 1);
+    return format;
+}
+
 static void make_formats(struct book *book)
 {
-    book->text = body_format(book, false);
-    book->fill = body_format(book, true);
-    book->date = body_format(book, false);
-    book->outside = body_format(book, false);
-    book->strong = body_format(book, false);
-    book->head = format_new(book);
+    book->text = text_format(book, false);
+    book->fill = text_format(book, true);
+    book->date = text_format(book, false);
+    book->outside = text_format(book, false);
+    book->strong = text_format(book, false);
+    book->head = head_format(book);
+    book->head_number = head_format(book);
     book->title = format_new(book);
     if (book->error != LXW_NO_ERROR)
         return;
+    format_set_align(book->head_number, LXW_ALIGN_RIGHT);
     format_set_num_format(book->date, "yyyy-mm-dd");
-    format_set_align(book->date, LXW_ALIGN_LEFT);
     format_set_bold(book->strong);
     format_set_bold(book->outside);
     format_set_border(book->outside, LXW_BORDER_MEDIUM);
-    format_set_bold(book->head);
-    format_set_bottom(book->head, LXW_BORDER_MEDIUM);
-    format_set_text_wrap(book->head);
-    format_set_align(book->head, LXW_ALIGN_VERTICAL_BOTTOM);
     format_set_bold(book->title);
     format_set_font_size(book->title, 14);
 }
@@ -172,7 +197,7 @@ static unsigned decimals_of(const char *text)
 struct place {
     lxw_col_t value;
     bool unit;          /* the unit stands in value + 1 */
-    double width, unit_width;
+    double width, least, unit_width;
 };
 struct plan_of_sheet {
     const struct table *table;
@@ -215,30 +240,95 @@ static double longest_line(const char *text)
     return (double)most;
 }
 
-/* The printed text is as wide as the number that the sheet shows; bold and a filter's arrow need
- * more, and a heading may be broken between words. */
-static double width_of(struct book *book, const struct table *table, size_t column)
+static bool is_number(enum cell_kind kind)
 {
-    const char *heading = table->columns.items[column].heading;
-    double width = NARROWEST;
-
-    for (const char *at = heading; *at != '\0';) {
-        size_t length = strcspn(at, " ");
-        width = fmax(width, (double)str_display_width(at, length) * 1.1 + 2.5);
-        at += length + (at[length] == ' ');
-    }
-    for (size_t i = 0; i < table->rows.count; i++) {
-        const struct cell *cell = &table->rows.items[i][column];
-        const char *text = cell->kind == CELL_VERDICT && cell->text == NULL
-                               ? verdict_words(cell->verdict) : cell->text;
-        if (cell->kind == CELL_FORMULA || (text == NULL && cell->kind != CELL_TEXT))
-            text = str_decimal(book->arena, cell->number, 2);
-        width = fmax(width, fmin(longest_line(text) * 1.05 + 1.5, WIDEST));
-    }
-    return width;
+    return kind == CELL_COUNT || kind == CELL_QUANTITY || kind == CELL_MONEY ||
+           kind == CELL_FORMULA;
 }
 
-static const char *const self_start = "[";
+static const char *shown_text(struct book *book, const struct cell *cell)
+{
+    if (cell->kind == CELL_VERDICT && cell->text == NULL)
+        return verdict_words(cell->verdict);
+    if (cell->kind == CELL_FORMULA || (cell->text == NULL && is_number(cell->kind)))
+        return str_decimal(book->arena, cell->number, 2);
+    return cell->text != NULL ? cell->text : "";
+}
+
+static double longest_word(const char *text)
+{
+    double most = 0;
+
+    while (*text != '\0') {
+        size_t length = strcspn(text, " \n");
+        most = fmax(most, (double)str_display_width(text, length));
+        text += length + (text[length] != '\0');
+    }
+    return most;
+}
+
+/* The printed text is as wide as the number that the sheet shows; bold and a filter's arrow need
+ * more. Text may be broken at blanks, a number never. */
+static void measure(struct book *book, const struct table *table, size_t column,
+                    struct place *place)
+{
+    bool number = is_number(table->columns.items[column].kind);
+
+    place->width = place->least =
+        fmax(NARROWEST, longest_word(table->columns.items[column].heading) * 1.1 + 3.5);
+    for (size_t i = 0; i < table->rows.count; i++) {
+        const char *text = shown_text(book, &table->rows.items[i][column]);
+        double wide = longest_line(text) * 1.05 + 2.5;
+        double word = number ? wide : longest_word(text) * 1.05 + 2.5;
+        place->width = fmax(place->width, fmin(wide, WIDEST));
+        place->least = fmax(place->least, fmin(fmax(word, fmin(wide, EASY)), WIDEST));
+    }
+}
+
+/* The widest columns give way until a page takes them all. */
+static void narrow(struct plan_of_sheet *plan)
+{
+    double total = 0;
+
+    for (size_t i = 0; i < plan->table->columns.count; i++)
+        total += plan->places[i].width + (plan->places[i].unit ? plan->places[i].unit_width : 0);
+    while (total > PAGE_WIDTH) {
+        struct place *widest = NULL;
+        for (size_t i = 0; i < plan->table->columns.count; i++) {
+            struct place *place = &plan->places[i];
+            if (place->width - 1 >= place->least &&
+                (widest == NULL || place->width > widest->width))
+                widest = place;
+        }
+        if (widest == NULL)
+            return;
+        widest->width -= 1;
+        total -= 1;
+    }
+}
+
+/* Lines that a text takes when it is broken at blanks to the width of its column. */
+static unsigned lines_in(const char *text, double width, double letter)
+{
+    unsigned lines = 1;
+    double used = 0;
+
+    while (*text != '\0') {
+        size_t length = strcspn(text, " \n");
+        double word = (double)str_display_width(text, length) * letter;
+        if (used > 0 && used + word > width - 2) {
+            lines++;
+            used = 0;
+        }
+        used += word + letter;
+        if (text[length] == '\n') {
+            lines++;
+            used = 0;
+        }
+        text += length + (text[length] != '\0');
+    }
+    return lines;
+}
 
 /* True if a formula names its own column: then it means the cells above (a sum at the foot). */
 static bool sums_above(const struct table *table, size_t row, size_t column)
@@ -248,7 +338,7 @@ static bool sums_above(const struct table *table, size_t row, size_t column)
 
     if (cell->kind != CELL_FORMULA || cell->text == NULL)
         return false;
-    for (const char *at = cell->text; (at = strstr(at, self_start)) != NULL; at++)
+    for (const char *at = cell->text; (at = strchr(at, '[')) != NULL; at++)
         if (strncmp(at + 1, key, strlen(key)) == 0 && at[1 + strlen(key)] == ']')
             return true;
     return false;
@@ -262,7 +352,7 @@ static struct plan_of_sheet plan_sheet(struct book *book, const struct table *ta
     for (size_t i = 0; i < table->columns.count; i++) {
         struct place *place = &plan.places[i];
         place->value = plan.columns++;
-        place->width = width_of(book, table, i);
+        measure(book, table, i, place);
         place->unit = needs_unit(table, i);
         if (!place->unit)
             continue;
@@ -270,8 +360,9 @@ static struct plan_of_sheet plan_sheet(struct book *book, const struct table *ta
         place->unit_width = longest_line(label(book->labels, "sheet.unit")) * 1.1 + 2.5;
         for (size_t j = 0; j < table->rows.count; j++)
             place->unit_width = fmax(place->unit_width,
-                                     longest_line(table->rows.items[j][i].unit) * 1.05 + 1.5);
+                                     longest_line(table->rows.items[j][i].unit) * 1.05 + 2.5);
     }
+    narrow(&plan);
     for (size_t row = table->rows.count; row-- > 0;) {
         bool sum = false;
         for (size_t i = 0; i < table->columns.count && !sum; i++)
@@ -432,24 +523,46 @@ static void print_set_up(struct book *book, const char *name)
         check(book, worksheet_set_footer(book->sheet, "&R&P / &N"));
 }
 
+/* Heights are given, since not every reader finds them for itself. */
+static void set_height(struct book *book, const struct plan_of_sheet *plan, size_t row)
+{
+    unsigned lines = 1;
+
+    for (size_t i = 0; i < plan->table->columns.count; i++) {
+        const struct cell *cell = &plan->table->rows.items[row][i];
+        unsigned needs = is_number(cell->kind) ? 1
+                         : lines_in(shown_text(book, cell), plan->places[i].width, 0.95);
+        lines = needs > lines ? needs : lines;
+    }
+    double points = fmin(15.0 * lines, 409); /* Excel's limit */
+    check(book, worksheet_set_row(book->sheet, (lxw_row_t)row + 1, points, NULL));
+}
+
 static void write_table(struct book *book, const struct table *table)
 {
     struct plan_of_sheet plan = plan_sheet(book, table);
+    unsigned lines = 1;
 
     for (size_t i = 0; i < table->columns.count; i++) {
         const struct place *place = &plan.places[i];
+        unsigned needs = lines_in(table->columns.items[i].heading, place->width - 1.5, 1.1);
+        lines = needs > lines ? needs : lines;
         check(book, worksheet_set_column(book->sheet, place->value, place->value, place->width,
                                          NULL));
-        write_text(book, 0, place->value, table->columns.items[i].heading, book->head);
+        write_text(book, 0, place->value, table->columns.items[i].heading,
+                   is_number(table->columns.items[i].kind) ? book->head_number : book->head);
         if (!place->unit)
             continue;
         check(book, worksheet_set_column(book->sheet, place->value + 1, place->value + 1,
                                          place->unit_width, NULL));
         write_text(book, 0, place->value + 1, label(book->labels, "sheet.unit"), book->head);
     }
-    for (size_t row = 0; row < table->rows.count; row++)
+    check(book, worksheet_set_row(book->sheet, 0, 15.0 * lines + 4, NULL));
+    for (size_t row = 0; row < table->rows.count; row++) {
+        set_height(book, &plan, row);
         for (size_t i = 0; i < table->columns.count; i++)
             write_cell(book, &plan, row, i);
+    }
     if (plan.body > 0)
         check(book, worksheet_autofilter(book->sheet, 0, 0, (lxw_row_t)plan.body,
                                          (lxw_col_t)(plan.columns - 1)));
