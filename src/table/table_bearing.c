@@ -53,9 +53,9 @@ struct table_bearing_found table_bearing_find(const struct table_set *set, const
 
 /* --- identification --- */
 
-static const int64_t exact_pm = 50000000;   /* 0.05 mm: more than any tolerance of a ring, less than
+static const int64_t exact_pm = 50000000; /* 0.05 mm: more than any tolerance of a ring, less than
                                                any step between sizes */
-static const int64_t near_pm = 1000000000;  /* 1 mm: a misread ruler */
+static const int64_t near_pm = 1000000000; /* 1 mm: a misread ruler */
 
 static int64_t off(int64_t measured_pm, int64_t listed_pm)
 {

@@ -87,12 +87,14 @@ static void check_pair(struct checking *checking, size_t a, size_t b)
     if (over_a >= up_to_b || over_b >= up_to_a)
         return; /* the bands are apart */
     bool banded = column_with(checking->kind, TABLE_OVER) != NULL && over_a != over_b;
-    struct diag *diag = diag_add(
-        diags, banded ? DIAG_TABLE_BANDS : DIAG_TABLE_TWICE, span_of(checking, b), "%s",
-        banded ? "this band overlaps another of the same key" : "this row says the same thing again");
+    struct diag *diag =
+        diag_add(diags, banded ? DIAG_TABLE_BANDS : DIAG_TABLE_TWICE, span_of(checking, b), "%s",
+                 banded ? "this band overlaps another of the same key"
+                        : "this row says the same thing again");
     diag_label(diags, diag, span_of(checking, a), "first here");
-    diag_hint(diags, diag, banded ? "let one band end where the next begins"
-                                  : "remove one of the two, or fill the column that tells them apart");
+    diag_hint(diags, diag,
+              banded ? "let one band end where the next begins"
+                     : "remove one of the two, or fill the column that tells them apart");
     checking->ok = false;
 }
 
@@ -153,9 +155,8 @@ static void check_limits(struct checking *checking, size_t index)
             !above(low, table_cell_at(row, low), table_cell_at(row, high)))
             continue;
         struct diag *diag =
-            diag_add(&checking->context->diags, DIAG_TABLE_LIMITS,
-                     cell_span(checking, index, high), "%s lies above %s", low->heading,
-                     high->heading);
+            diag_add(&checking->context->diags, DIAG_TABLE_LIMITS, cell_span(checking, index, high),
+                     "%s lies above %s", low->heading, high->heading);
         diag_label(&checking->context->diags, diag, cell_span(checking, index, low), "%s is here",
                    low->heading);
         diag_hint(&checking->context->diags, diag, "the lower end stands first: change them round");
@@ -171,8 +172,7 @@ static const char *thread_fault(const struct table_thread *thread)
         return "the major diameter must be above zero";
     if (thread->pitch_pm == TABLE_NO_PM || thread->pitch_pm <= 0)
         return "a thread needs a pitch or threads per inch above zero";
-    if (table_has(thread->tpi) &&
-        fabs((double)thread->pitch_pm * thread->tpi / 25.4e9 - 1) > 1e-3)
+    if (table_has(thread->tpi) && fabs((double)thread->pitch_pm * thread->tpi / 25.4e9 - 1) > 1e-3)
         return "pitch and threads per inch contradict each other";
     if (thread->effective_pm != TABLE_NO_PM &&
         (thread->effective_pm >= thread->major_pm ||
@@ -230,11 +230,16 @@ static const struct {
     const char *heading;
     const char *what; /* "thread", "grade", or a kind of word */
 } references[] = {
-    {KIND_TORQUE, "thread", "thread"},     {KIND_TORQUE, "grade", "grade"},
-    {KIND_TORQUE, "lubricant", "lubricant"}, {KIND_TORQUE, "plating", "plating"},
-    {KIND_TORQUE, "fastener", "fastener"}, {KIND_TAP_DRILL, "thread", "thread"},
-    {KIND_DRAG, "thread", "thread"},       {KIND_FRICTION, "lubricant", "lubricant"},
-    {KIND_FRICTION, "plating", "plating"}, {KIND_FACTOR, "from", NULL},
+    {KIND_TORQUE, "thread", "thread"},
+    {KIND_TORQUE, "grade", "grade"},
+    {KIND_TORQUE, "lubricant", "lubricant"},
+    {KIND_TORQUE, "plating", "plating"},
+    {KIND_TORQUE, "fastener", "fastener"},
+    {KIND_TAP_DRILL, "thread", "thread"},
+    {KIND_DRAG, "thread", "thread"},
+    {KIND_FRICTION, "lubricant", "lubricant"},
+    {KIND_FRICTION, "plating", "plating"},
+    {KIND_FACTOR, "from", NULL},
     {KIND_FACTOR, "to", NULL}, /* a word of the kind that the row's `what` names */
 };
 

@@ -25,7 +25,7 @@ struct embedding {
     struct {
         enum table_kind_id kind;
         struct table_slice *slice;
-    } *tables;
+    } * tables;
     bool ok;
 };
 
@@ -73,8 +73,8 @@ static void print_head(struct str_buf *out, size_t number, const struct table_he
     const struct {
         const char *member, *text;
     } texts[] = {
-        {"id", head->id},         {"kind", head->kind},           {"title", head->title},
-        {"source", head->source}, {"gaps", head->gaps},           {"lubricant", head->lubricant},
+        {"id", head->id},           {"kind", head->kind},         {"title", head->title},
+        {"source", head->source},   {"gaps", head->gaps},         {"lubricant", head->lubricant},
         {"plating", head->plating}, {"fastener", head->fastener},
     };
     str_add_print(out, "static const struct table_head head_%zu = {.level = (enum table_level)%d, ",
@@ -119,8 +119,9 @@ static void print_slices(struct str_buf *out, const struct embedding *embedding)
         next[kind] = -1;
     for (size_t i = embedding->path_count; i-- > 0;) {
         enum table_kind_id kind = embedding->tables[i].kind;
-        str_add_print(out, "static const struct table_slice slice_%zu = {&head_%zu, rows_%zu, %zu, ",
-                      i, i, i, embedding->tables[i].slice->count);
+        str_add_print(out,
+                      "static const struct table_slice slice_%zu = {&head_%zu, rows_%zu, %zu, ", i,
+                      i, i, embedding->tables[i].slice->count);
         if (next[kind] < 0)
             str_add(out, "NULL, NULL};\n");
         else
@@ -139,8 +140,7 @@ static bool read_all(struct embedding *embedding)
     struct context *context = embedding->context;
     bool ok = true;
     for (size_t i = 0; i < embedding->path_count; i++) {
-        struct file_bytes file =
-            file_read(context->arena, embedding->paths[i], BOUND_FILE_BYTES);
+        struct file_bytes file = file_read(context->arena, embedding->paths[i], BOUND_FILE_BYTES);
         if (file.status != FILE_OK) {
             fprintf(stderr, "%s: cannot be read\n", embedding->paths[i]);
             return false;
@@ -164,8 +164,8 @@ static bool check_all(struct embedding *embedding)
         set.slices[kind] = embedding->tables[i].slice;
     }
     for (size_t i = 0; i < embedding->path_count; i++)
-        ok &= table_check(embedding->context, embedding->tables[i].kind,
-                          embedding->tables[i].slice, &set);
+        ok &= table_check(embedding->context, embedding->tables[i].kind, embedding->tables[i].slice,
+                          &set);
     return ok;
 }
 
@@ -173,7 +173,8 @@ static void embed(struct context *context, void *user)
 {
     struct embedding *embedding = user;
     struct str_buf out = {.arena = context->arena};
-    embedding->tables = arena_array(context->arena, embedding->path_count, sizeof *embedding->tables);
+    embedding->tables =
+        arena_array(context->arena, embedding->path_count, sizeof *embedding->tables);
     embedding->ok = read_all(embedding) && check_all(embedding);
     if (!embedding->ok) {
         diag_render(&context->diags, &context->sources, DIAG_TEXT, false, BOUND_DIAGNOSTICS, &out);
@@ -201,8 +202,8 @@ int main(int count, char **arguments)
         fputs("usage: table_embed OUTPUT FILE.csv...\n", stderr);
         return 2;
     }
-    struct embedding embedding = {context, arguments[1], arguments + 2, (size_t)count - 2, NULL,
-                                  false};
+    struct embedding embedding = {context,           arguments[1], arguments + 2,
+                                  (size_t)count - 2, NULL,         false};
     bool finished = context_run(context, embed, &embedding);
     context_free(context);
     return finished && embedding.ok ? EXIT_SUCCESS : EXIT_FAILURE;

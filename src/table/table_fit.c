@@ -7,22 +7,24 @@
 
 #include <string.h>
 
-struct class {
+struct class
+{
     char letters[3]; /* as written */
-    char shaft[3];   /* in small letters */
+    char shaft[3]; /* in small letters */
     bool hole;
-    int grade;       /* -1 is IT01 */
+    int grade; /* -1 is IT01 */
 };
 
 /* ISO 286-1, 4.1.3: in order from a (most clearance) to zc; i, l, o, q, w are not used. */
-static const char *const shaft_letters[] = {"a", "b", "c", "cd", "d", "e", "ef", "f", "fg", "g",
-                                            "h", "j", "js", "k", "m", "n", "p", "r", "s", "t",
-                                            "u", "v", "x", "y", "z", "za", "zb", "zc"};
+static const char *const shaft_letters[] = {"a", "b", "c",  "cd", "d", "e",  "ef", "f", "fg", "g",
+                                            "h", "j", "js", "k",  "m", "n",  "p",  "r", "s",  "t",
+                                            "u", "v", "x",  "y",  "z", "za", "zb", "zc"};
 
 static size_t letter_order(const char *letters)
 {
     size_t i = 0;
-    while (i < sizeof shaft_letters / sizeof *shaft_letters && !str_equal(letters, shaft_letters[i]))
+    while (i < sizeof shaft_letters / sizeof *shaft_letters &&
+           !str_equal(letters, shaft_letters[i]))
         i++;
     return i;
 }
@@ -97,9 +99,8 @@ static bool grade_listed(const char *grades, int grade)
     return table_word_is(text, "", grades);
 }
 
-static const struct table_deviation *deviation_find(const struct table_set *set,
-                                                    const char *letters, int grade,
-                                                    int64_t nominal_pm)
+static const struct table_deviation *
+deviation_find(const struct table_set *set, const char *letters, int grade, int64_t nominal_pm)
 {
     struct table_walk walk = table_walk_over(set, KIND_DEVIATION);
     const struct table_deviation *row;
@@ -115,8 +116,7 @@ enum { UP_TO_3_MM = 3 }; /* the increment delta does not apply up to 3 mm */
 static bool takes_delta(const struct class *class, int64_t nominal_pm)
 {
     bool transition = class->shaft[0] == 'k' || class->shaft[0] == 'm' || class->shaft[0] == 'n';
-    return nominal_pm > UP_TO_3_MM * INT64_C(1000000000) &&
-           class->grade <= (transition ? 8 : 7);
+    return nominal_pm > UP_TO_3_MM * INT64_C(1000000000) && class->grade <= (transition ? 8 : 7);
 }
 
 /* Upper deviation of a hole K to ZC, ISO 286-1 4.3.3: ES = -ei of the same letter, plus delta =

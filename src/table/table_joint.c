@@ -34,8 +34,8 @@ struct table_grade_found table_grade_find(const struct table_set *set, const cha
     return found;
 }
 
-const struct table_friction *table_friction_find(const struct table_set *set,
-                                                 const char *lubricant, const char *plating)
+const struct table_friction *table_friction_find(const struct table_set *set, const char *lubricant,
+                                                 const char *plating)
 {
     const struct table_friction *any = NULL, *row;
     struct table_walk walk = table_walk_over(set, KIND_FRICTION);
@@ -65,7 +65,8 @@ static bool goes_before(const struct table_torque *a, const struct table_torque 
     return !by_memory(&a->row) && by_memory(&b->row);
 }
 
-static void insert(struct arena *arena, struct table_torques *torques, const struct table_torque *row)
+static void insert(struct arena *arena, struct table_torques *torques,
+                   const struct table_torque *row)
 {
     *ARRAY_PUSH(arena, torques) = row;
     for (size_t i = torques->count - 1; i > 0 && goes_before(row, torques->items[i - 1]); i--) {
@@ -101,8 +102,8 @@ static bool said(const char *word)
     return word != NULL && word[0] != '\0';
 }
 
-enum table_holds table_torque_holds(const struct table_torque *row, struct table_condition condition,
-                                    const char **what)
+enum table_holds table_torque_holds(const struct table_torque *row,
+                                    struct table_condition condition, const char **what)
 {
     const struct {
         const char *what, *row, *joint;
@@ -115,7 +116,8 @@ enum table_holds table_torque_holds(const struct table_torque *row, struct table
     int differ = 0;
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         stated |= said(pairs[i].row);
-        if (!said(pairs[i].row) || (said(pairs[i].joint) && str_equal(pairs[i].row, pairs[i].joint)))
+        if (!said(pairs[i].row) ||
+            (said(pairs[i].joint) && str_equal(pairs[i].row, pairs[i].joint)))
             continue;
         if (differ++ == 0 && what != NULL)
             *what = pairs[i].what;
@@ -159,8 +161,8 @@ const struct table_engagement *table_engagement_find(const struct table_set *set
     const struct table_engagement *row;
     while ((row = table_walk_next(&walk)) != NULL)
         if (table_word_is(material, row->material, "") ||
-            (found != NULL && (str_equal(row->material, found->name) ||
-                               str_equal(row->material, found->family))))
+            (found != NULL &&
+             (str_equal(row->material, found->name) || str_equal(row->material, found->family))))
             return row;
     return NULL;
 }

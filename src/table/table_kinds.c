@@ -5,7 +5,9 @@
 #include <stddef.h>
 
 #define COLUMN(type, heading, member, cell, dim, roles)                                            \
-    {heading, #member, TABLE_##cell, QTY_##dim, roles, offsetof(struct type, member)}
+    {                                                                                              \
+        heading, #member, TABLE_##cell, QTY_##dim, roles, offsetof(struct type, member)            \
+    }
 #define TEXT(type, heading, member, roles) COLUMN(type, heading, member, TEXT, NONE, roles)
 #define LENGTH(type, heading, member, roles) COLUMN(type, heading, member, LENGTH, LENGTH, roles)
 #define NUMBER(type, heading, member, dim, roles) COLUMN(type, heading, member, NUMBER, dim, roles)
@@ -152,10 +154,8 @@ static const struct table_column bearing_limits_columns[] = {
     LENGTH(table_bearing_limits, "high", high_pm, NEEDED | HIGH),
 };
 static const struct table_column seat_columns[] = {
-    TEXT(table_seat, "place", place, KEY | NEEDED),
-    TEXT(table_seat, "type", type, KEY),
-    TEXT(table_seat, "load", load, KEY | NEEDED),
-    BAND(table_seat),
+    TEXT(table_seat, "place", place, KEY | NEEDED), TEXT(table_seat, "type", type, KEY),
+    TEXT(table_seat, "load", load, KEY | NEEDED),   BAND(table_seat),
     TEXT(table_seat, "class", class, NEEDED),
 };
 static const struct table_column material_columns[] = {

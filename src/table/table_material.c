@@ -137,11 +137,12 @@ struct table_ceilings table_ceiling_find(struct arena *arena, const struct table
     const struct table_ceiling *row;
     while ((row = table_walk_next(&walk)) != NULL) {
         if (!table_word_is(what, row->what, "") &&
-            (material == NULL || (!str_equal(row->what, material->name) &&
-                                  !str_equal(row->what, material->family))))
+            (material == NULL ||
+             (!str_equal(row->what, material->name) && !str_equal(row->what, material->family))))
             continue;
         *ARRAY_PUSH(arena, &ceilings) = row;
-        for (size_t i = ceilings.count - 1; i > 0 && row->most_c < ceilings.items[i - 1]->most_c; i--) {
+        for (size_t i = ceilings.count - 1; i > 0 && row->most_c < ceilings.items[i - 1]->most_c;
+             i--) {
             ceilings.items[i] = ceilings.items[i - 1];
             ceilings.items[i - 1] = row;
         }

@@ -55,7 +55,7 @@ struct table_it_row {
 struct table_deviation {
     struct table_row row;
     const char *letters; /* "k", "zc", "J"; case counts */
-    const char *grades;  /* "" = every grade, else those it holds for: "4|5|6|7" */
+    const char *grades; /* "" = every grade, else those it holds for: "4|5|6|7" */
     int64_t over_pm, up_to_pm;
     int64_t deviation_pm;
 };
@@ -63,7 +63,7 @@ struct table_deviation {
 /* Limits of a bearing by bore (or outside) band: tolerance of a ring, or internal clearance. */
 struct table_bearing_limits {
     struct table_row row;
-    const char *type;  /* "radial", "taper-roller"; "deep-groove", "cylindrical-roller", ... */
+    const char *type; /* "radial", "taper-roller"; "deep-groove", "cylindrical-roller", ... */
     const char *group; /* "bore", "outside"; "C2", "CN", ... */
     int64_t over_pm, up_to_pm;
     int64_t low_pm, high_pm;

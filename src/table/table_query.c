@@ -23,7 +23,8 @@ char *query_small(struct arena *arena, int64_t pm)
     if (pm == TABLE_NO_PM)
         return str_copy(arena, TABLE_NOT_FOUND);
     const struct qty_unit *thou = qty_unit_find("thou", QTY_LENGTH);
-    return str_print(arena, "%s um (%s)", str_decimal(arena, (double)pm / 1e6, pm % 1000000 ? 1 : 0),
+    return str_print(arena, "%s um (%s)",
+                     str_decimal(arena, (double)pm / 1e6, pm % 1000000 ? 1 : 0),
                      qty_print(arena, qty_from_pm(pm), thou, 2, QTY_NEAREST));
 }
 
@@ -35,8 +36,8 @@ char *query_number(struct arena *arena, double si, enum qty_dim dim)
         const char *unit;
         int places;
     } ways[] = {
-        {QTY_AREA, "mm2", 2},   {QTY_STRESS, "MPa", 0},     {QTY_TORQUE, "N m", 2},
-        {QTY_FORCE, "kN", 2},   {QTY_EXPANSION, "um/m/K", 1}, {QTY_DENSITY, "kg/m3", 0},
+        {QTY_AREA, "mm2", 2},         {QTY_STRESS, "MPa", 0},       {QTY_TORQUE, "N m", 2},
+        {QTY_FORCE, "kN", 2},         {QTY_EXPANSION, "um/m/K", 1}, {QTY_DENSITY, "kg/m3", 0},
         {QTY_TEMPERATURE, "degC", 0}, {QTY_ANGLE, "deg", 2},
     };
     if (!table_has(si))
@@ -149,7 +150,8 @@ static const char *cell_text(struct arena *arena, const struct table_column *col
     case TABLE_FLAG:
         return *(const bool *)cell ? "yes" : "no";
     case TABLE_LENGTH:
-        return *(const int64_t *)cell == TABLE_NO_PM ? "" : query_length(arena, *(const int64_t *)cell);
+        return *(const int64_t *)cell == TABLE_NO_PM ? ""
+                                                     : query_length(arena, *(const int64_t *)cell);
     case TABLE_NUMBER:
         return table_has(*(const double *)cell)
                    ? query_number(arena, *(const double *)cell, column->dim)
@@ -251,7 +253,8 @@ enum { TOPICS = sizeof topics / sizeof *topics };
 static bool list_tables(struct str_buf *out)
 {
     for (size_t i = 0; i < TOPICS; i++)
-        str_add_print(out, "table %s %s\n    %s\n", topics[i].topic, topics[i].words, topics[i].help);
+        str_add_print(out, "table %s %s\n    %s\n", topics[i].topic, topics[i].words,
+                      topics[i].help);
     for (size_t i = 0; i < KIND_COUNT; i++)
         str_add_print(out, "table %s\n    %s\n", table_kinds[i].name, table_kinds[i].help);
     return true;
@@ -283,8 +286,9 @@ bool table_query(struct context *context, const struct table_set *set, char **wo
         str_add(&text, i == 1 ? "" : " ");
         str_add(&text, words[i]);
     }
-    const struct query query = {context->arena, set == NULL ? table_set_default() : set, words + 1,
-                                count - 1, text.bytes, out};
+    const struct query query = {context->arena, set == NULL ? table_set_default() : set,
+                                words + 1,      count - 1,
+                                text.bytes,     out};
     for (size_t i = 0; i < TOPICS && count > 1; i++)
         if (str_equal(words[0], topics[i].topic))
             return topics[i].answer(&query);

@@ -37,7 +37,8 @@ static bool print_class(const struct query *query, const char *class, int64_t no
     *limits = table_class_limits(query->set, class, nominal_pm);
     if (limits->status != TABLE_FOUND) {
         str_add_print(query->out, "%s %s\n", class,
-                      limits->status == TABLE_UNKNOWN ? "is not an ISO 286 class" : TABLE_NOT_FOUND);
+                      limits->status == TABLE_UNKNOWN ? "is not an ISO 286 class"
+                                                      : TABLE_NOT_FOUND);
         return false;
     }
     str_add_print(query->out, "%s %s\n", limits->hole ? "hole" : "shaft", class);
@@ -55,7 +56,9 @@ static bool print_class(const struct query *query, const char *class, int64_t no
 static void print_clearance(const struct query *query, int64_t low_pm, int64_t high_pm)
 {
     str_add_print(query->out, "%s fit\n",
-                  low_pm >= 0 ? "clearance" : high_pm <= 0 ? "interference" : "transition");
+                  low_pm >= 0    ? "clearance"
+                  : high_pm <= 0 ? "interference"
+                                 : "transition");
     query_line(query, "clearance",
                str_print(query->arena, "%s to %s", query_small(query->arena, low_pm),
                          query_small(query->arena, high_pm)));
@@ -95,7 +98,8 @@ bool query_fit(const struct query *query)
         return true;
     if (slash == NULL)
         return print_class(query, class, size_pm, &first);
-    if (!print_class(query, str_slice(query->arena, class, (size_t)(slash - class)), size_pm, &first) ||
+    if (!print_class(query, str_slice(query->arena, class, (size_t)(slash - class)), size_pm,
+                     &first) ||
         !print_class(query, slash + 1, size_pm, &second))
         return false;
     if (first.hole == second.hole) {
@@ -145,10 +149,10 @@ static void print_bearing(const struct query *query, const struct table_bearing 
 
 static bool bearings_of_size(const struct query *query, const struct query_sizes *sizes)
 {
-    struct table_bearing_candidates found = table_bearing_identify(
-        query->arena, query->set, sizes->lengths[0],
-        sizes->count > 1 ? sizes->lengths[1] : TABLE_NO_PM,
-        sizes->count > 2 ? sizes->lengths[2] : TABLE_NO_PM);
+    struct table_bearing_candidates found =
+        table_bearing_identify(query->arena, query->set, sizes->lengths[0],
+                               sizes->count > 1 ? sizes->lengths[1] : TABLE_NO_PM,
+                               sizes->count > 2 ? sizes->lengths[2] : TABLE_NO_PM);
     for (size_t i = 0; i < found.count; i++) {
         const struct table_bearing_candidate *item = &found.items[i];
         str_add_print(query->out, "  %s, %s, bore %s, outside %s, width %s%s\n",

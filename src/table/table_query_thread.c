@@ -20,10 +20,11 @@ static void print_drills(const struct query *query, const struct table_thread *t
     while ((row = table_walk_next(&walk)) != NULL) {
         if (!str_equal(row->thread, thread->name))
             continue;
-        query_line(query, "tapping drill",
-                   str_print(query->arena, "%s, %s %% of full thread; %s", row->drill,
-                             str_decimal(query->arena, thread_percent(thread, form, row->size_pm), 0),
-                             row->row.source));
+        query_line(
+            query, "tapping drill",
+            str_print(query->arena, "%s, %s %% of full thread; %s", row->drill,
+                      str_decimal(query->arena, thread_percent(thread, form, row->size_pm), 0),
+                      row->row.source));
     }
 }
 
@@ -70,9 +71,9 @@ static void print_thread(const struct query *query, const struct table_thread *t
 
 static bool print_candidates(const struct query *query, const struct query_sizes *sizes)
 {
-    struct table_thread_candidates found = table_thread_identify(
-        query->arena, query->set, sizes->lengths[0],
-        sizes->count > 1 ? sizes->lengths[1] : TABLE_NO_PM, sizes->tpi);
+    struct table_thread_candidates found =
+        table_thread_identify(query->arena, query->set, sizes->lengths[0],
+                              sizes->count > 1 ? sizes->lengths[1] : TABLE_NO_PM, sizes->tpi);
     if (found.count == 0) {
         str_add_print(query->out, "no thread measures %s: %s\n", query->text, TABLE_NOT_FOUND);
         return false;
@@ -81,17 +82,16 @@ static bool print_candidates(const struct query *query, const struct query_sizes
                         "flank angle decides:\n");
     for (size_t i = 0; i < found.count; i++) {
         const struct table_thread *thread = found.items[i].thread;
-        struct table_thread_found named =
-            table_thread_find(query->arena, query->set, thread->name);
+        struct table_thread_found named = table_thread_find(query->arena, query->set, thread->name);
         str_add_print(query->out, "  %s: %s", thread->name,
                       query_small(query->arena, found.items[i].major_off_pm));
         if (sizes->count > 1 || table_has(sizes->tpi))
             str_add_print(query->out, ", pitch %s %%",
                           str_decimal(query->arena, 100 * found.items[i].pitch_off, 1));
         if (named.form != NULL)
-            str_add_print(query->out, ", %s",
-                          query_number(query->arena, 2 * named.form->flank_half_angle_deg,
-                                       QTY_ANGLE));
+            str_add_print(
+                query->out, ", %s",
+                query_number(query->arena, 2 * named.form->flank_half_angle_deg, QTY_ANGLE));
         str_add(query->out, "\n");
     }
     return true;
@@ -161,14 +161,13 @@ static void print_torque(const struct query *query, const struct table_torque *r
 /* The longest run of words from the first that names a thread; the rest is the grade. */
 static struct table_thread_found thread_of(const struct query *query, const char **grade)
 {
-    struct table_thread_found found =
-        table_thread_find(query->arena, query->set, query->text);
+    struct table_thread_found found = table_thread_find(query->arena, query->set, query->text);
     *grade = NULL;
     for (size_t end = strlen(query->text); found.status != TABLE_FOUND && end > 0; end--) {
         if (query->text[end] != ' ')
             continue;
-        struct table_thread_found shorter = table_thread_find(
-            query->arena, query->set, str_slice(query->arena, query->text, end));
+        struct table_thread_found shorter =
+            table_thread_find(query->arena, query->set, str_slice(query->arena, query->text, end));
         if (shorter.status == TABLE_FOUND) {
             *grade = query->text + end + 1;
             return shorter;

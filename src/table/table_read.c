@@ -72,8 +72,7 @@ static void read_conditions(struct reading *reading, uint32_t line, const char *
         else if (value[0] != '\0' && str_equal(key, "fastener"))
             reading->head->fastener = value;
         else
-            head_fault(reading, line, item,
-                       str_print(arena, "'%s' is not a condition", item),
+            head_fault(reading, line, item, str_print(arena, "'%s' is not a condition", item),
                        "write `conditions: lubricant: dry, plating: cadmium, fastener: new`");
         at += length + (at[length] == ',');
     }
@@ -116,8 +115,7 @@ static void read_head_line(struct reading *reading, uint32_t line, const char *k
     else if (str_equal(key, "joint") && str_equal(value, "rigid"))
         head->rigid = true;
     else if (str_equal(key, "reused") || str_equal(key, "joint"))
-        head_fault(reading, line, value,
-                   str_print(arena, "'%s: %s' is not known", key, value),
+        head_fault(reading, line, value, str_print(arena, "'%s: %s' is not known", key, value),
                    "write `reused: minimum` or `joint: rigid`, or leave the line out");
     /* Any other line is a remark. */
 }
@@ -179,7 +177,7 @@ static void read_head(struct reading *reading)
 /* --- cells --- */
 
 struct heading {
-    const char *key;  /* as it stands in the file: the key of each cell */
+    const char *key; /* as it stands in the file: the key of each cell */
     const struct table_column *column; /* NULL: the source column */
     const char *unit; /* "" if the cells bring their own */
 };
@@ -192,8 +190,8 @@ static const struct table_column *column_find(const struct table_kind *kind, con
     return NULL;
 }
 
-static void column_unknown(struct reading *reading, const struct table_kind *kind,
-                           const char *name, struct span span)
+static void column_unknown(struct reading *reading, const struct table_kind *kind, const char *name,
+                           struct span span)
 {
     struct diags *diags = &reading->context->diags;
     const char **names = ARENA_ARRAY(reading->context->arena, const char *, kind->column_count);
@@ -201,8 +199,8 @@ static void column_unknown(struct reading *reading, const struct table_kind *kin
         names[i] = kind->columns[i].heading;
     const char *near = str_nearest(name, names, kind->column_count);
     span.end = span.begin + (uint32_t)strlen(name); /* without the unit */
-    struct diag *diag = diag_add(diags, DIAG_TABLE_COLUMN, span,
-                                 "a %s table has no column '%s'", kind->name, name);
+    struct diag *diag =
+        diag_add(diags, DIAG_TABLE_COLUMN, span, "a %s table has no column '%s'", kind->name, name);
     if (near != NULL) {
         diag_hint(diags, diag, "write %s", near);
         diag_fix(diags, diag, span, near);
@@ -218,9 +216,8 @@ static void unit_check(struct reading *reading, const struct heading *heading, s
     struct diags *diags = &reading->context->diags;
     const struct table_column *column = heading->column;
     const char *names[3];
-    if (heading->unit[0] == '\0' ||
-        (column != NULL && column->dim != QTY_NONE &&
-         qty_unit_find(heading->unit, column->dim) != NULL))
+    if (heading->unit[0] == '\0' || (column != NULL && column->dim != QTY_NONE &&
+                                     qty_unit_find(heading->unit, column->dim) != NULL))
         return;
     span.begin = span.end - (uint32_t)strlen(heading->unit);
     reading->ok = false;
@@ -459,15 +456,16 @@ static const struct table_kind *kind_of_head(struct reading *reading)
         names[i] = table_kinds[i].name;
     const char *near = str_nearest(reading->head->kind, names, KIND_COUNT);
     struct span span = head_span(reading, 1, reading->head->kind);
-    struct diag *diag = diag_add(diags, DIAG_TABLE_KIND, span, "'%s' is not a kind of table",
-                                 reading->head->kind);
+    struct diag *diag =
+        diag_add(diags, DIAG_TABLE_KIND, span, "'%s' is not a kind of table", reading->head->kind);
     if (near != NULL)
         diag_fix(diags, diag, span, near);
     diag_hint(diags, diag, near == NULL ? "`gudgeon table` lists the kinds" : "write %s", near);
     return NULL;
 }
 
-struct table_slice *table_read(struct context *context, uint32_t source, enum table_kind_id *kind_id)
+struct table_slice *table_read(struct context *context, uint32_t source,
+                               enum table_kind_id *kind_id)
 {
     struct arena *arena = context->arena;
     struct table_head *head = ARENA_NEW(arena, struct table_head);
@@ -534,7 +532,8 @@ struct table_slice *table_read_factors(struct context *context, uint32_t source,
 {
     struct arena *arena = context->arena;
     struct table_head copy = *head;
-    struct reading reading = {context, source_of(&context->sources, head->span), source, &copy, true};
+    struct reading reading = {context, source_of(&context->sources, head->span), source, &copy,
+                              true};
     struct {
         struct table_factor *items;
         size_t count, room;
@@ -552,8 +551,7 @@ struct table_slice *table_read_factors(struct context *context, uint32_t source,
         if (read_factor(&reading, value, &factor))
             *ARRAY_PUSH(arena, &factors) = factor;
         else
-            head_fault(&reading, line, value,
-                       str_print(arena, "'%s' is not a factor", value),
+            head_fault(&reading, line, value, str_print(arena, "'%s' is not a factor", value),
                        "write `# factors: lubricant: dry to engine-oil 0.9`, one a line");
     }
     *ok = reading.ok;

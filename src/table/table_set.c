@@ -63,8 +63,7 @@ bool table_add_user(struct context *context, struct table_set *set, uint32_t sou
     if (slice == NULL || !table_check(context, kind, slice, set))
         return false;
     if (kind == KIND_TORQUE) {
-        struct table_slice *factors =
-            table_read_factors(context, source, slice->head, &factors_ok);
+        struct table_slice *factors = table_read_factors(context, source, slice->head, &factors_ok);
         if (factors != NULL && !table_check(context, KIND_FACTOR, factors, set))
             return false;
         if (factors != NULL)

@@ -8,10 +8,10 @@
 
 struct wanted {
     const char *system; /* canonical, or NULL when the name does not say */
-    bool metric;        /* what follows the size is a pitch in mm, not threads per inch */
-    const char *size;   /* as the tables write it: "M8", "3/8", "1 1/8", "#10", "2 BA" */
-    int64_t pitch_pm;   /* TABLE_NO_PM when the name does not say */
-    double tpi;         /* NAN when the name does not say */
+    bool metric; /* what follows the size is a pitch in mm, not threads per inch */
+    const char *size; /* as the tables write it: "M8", "3/8", "1 1/8", "#10", "2 BA" */
+    int64_t pitch_pm; /* TABLE_NO_PM when the name does not say */
+    double tpi; /* NAN when the name does not say */
 };
 
 static bool is_digit(char c)
@@ -49,7 +49,8 @@ static char *normalised(struct arena *arena, const char *name)
 static void drop_last(char *text, const char *word)
 {
     size_t length = strlen(text), cut = strlen(word);
-    if (length <= cut || strcmp(text + length - cut, word) != 0 || is_letter(text[length - cut - 1]))
+    if (length <= cut || strcmp(text + length - cut, word) != 0 ||
+        is_letter(text[length - cut - 1]))
         return;
     text[length - cut] = '\0';
     if (text[length - cut - 1] == ' ')
@@ -190,7 +191,8 @@ static bool read_name(struct arena *arena, const struct table_set *set, const ch
 /* Systems that a bare size such as 1/4-20 may mean. */
 static bool is_inch_bolt(const struct table_thread *thread)
 {
-    static const char *const systems[] = {"UNC", "UNF", "UNEF", "UNS", "BSW", "BSF", "BSB", "cycle"};
+    static const char *const systems[] = {"UNC", "UNF", "UNEF", "UNS",
+                                          "BSW", "BSF", "BSB",  "cycle"};
     for (size_t i = 0; i < sizeof systems / sizeof *systems; i++)
         if (str_equal(thread->system, systems[i]))
             return true;
@@ -267,7 +269,8 @@ static void near_by_system(struct arena *arena, const struct table_set *set, con
         systems.count == 0 ? NULL : str_nearest(word + 1, systems.items, systems.count);
     struct wanted wanted;
     if (system == NULL ||
-        !read_name(arena, set, str_print(arena, "%.*s %s", (int)(word - name), name, system), &wanted))
+        !read_name(arena, set, str_print(arena, "%.*s %s", (int)(word - name), name, system),
+                   &wanted))
         return;
     struct matches matches = match(set, &wanted);
     for (size_t i = 0; i < matches.names.count; i++)

@@ -21,7 +21,8 @@ struct bind_topic {
 /* HELD when `got` is within the row's tolerance of `expected`, else FAILED with both. */
 enum bind_outcome bind_near(const struct check_row *row, struct bind_fault *fault, const char *what,
                             double got, double expected);
-enum bind_outcome bind_fault(const struct check_row *row, struct bind_fault *fault, const char *why);
+enum bind_outcome bind_fault(const struct check_row *row, struct bind_fault *fault,
+                             const char *why);
 /* Runs a topic over its rows in tests/published/`file`: every failing row is in the one message. */
 void bind_run(const char *file, const struct bind_topic *topic);
 

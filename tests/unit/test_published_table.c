@@ -35,12 +35,21 @@ static double in_unit(const struct check_row *row, double si)
     static const struct {
         const char *unit;
         double factor;
-    } units[] = {{"mm", 1e-3},       {"in", 0.0254},         {"mm2", 1e-6},
-                 {"in2", 0.0254 * 0.0254}, {"MPa", 1e6},     {"psi", 6894.757293168361},
-                 {"lbf in", 0.1129848290276167}, {"lbf ft", 1.3558179483314004},
-                 {"N m", 1},         {"lbf", 4.4482216152605}, {"kN", 1000},
-                 {"N", 1},           {"long ton/in2", 15444256.336696},
-                 {"um", 1e-6},       {"0.001 in", 2.54e-5}};
+    } units[] = {{"mm", 1e-3},
+                 {"in", 0.0254},
+                 {"mm2", 1e-6},
+                 {"in2", 0.0254 * 0.0254},
+                 {"MPa", 1e6},
+                 {"psi", 6894.757293168361},
+                 {"lbf in", 0.1129848290276167},
+                 {"lbf ft", 1.3558179483314004},
+                 {"N m", 1},
+                 {"lbf", 4.4482216152605},
+                 {"kN", 1000},
+                 {"N", 1},
+                 {"long ton/in2", 15444256.336696},
+                 {"um", 1e-6},
+                 {"0.001 in", 2.54e-5}};
     for (size_t i = 0; i < sizeof units / sizeof *units; i++)
         if (strcmp(row->unit, units[i].unit) == 0)
             return si / units[i].factor;
@@ -76,7 +85,8 @@ static const struct table_thread *thread_of(const struct check_row *row,
     if (text == NULL)
         return NULL;
     snprintf(name, sizeof name, "%s", text);
-    for (char *at = name; (at = strstr(at, " coarse")) != NULL || (at = strstr(name, " in straight")) != NULL;) {
+    for (char *at = name;
+         (at = strstr(at, " coarse")) != NULL || (at = strstr(name, " in straight")) != NULL;) {
         *at = '\0';
     }
     char *paren = strchr(name, '(');
@@ -135,8 +145,8 @@ static enum bind_outcome bind_series(const struct check_row *row, struct bind_fa
     char name[80];
     snprintf(name, sizeof name, "%sx%s", check_part(row->input, "size"), row->expected);
     struct table_thread_found found = table_thread_find(arena, SET, name);
-    if (found.status != TABLE_FOUND || strncmp(strrchr(check_part(row->input, "series"), ' ') + 1,
-                                               found.thread->series, 4) != 0)
+    if (found.status != TABLE_FOUND ||
+        strncmp(strrchr(check_part(row->input, "series"), ' ') + 1, found.thread->series, 4) != 0)
         return bind_fault(row, fault, "no such thread in that series");
     return length_is(row, fault, "pitch", found.thread->pitch_pm);
 }
@@ -150,8 +160,7 @@ static enum bind_outcome bind_unr(const struct check_row *row, struct bind_fault
         if (strcmp(form->name, "unr") == 0)
             break;
     return length_is(row, fault, "UNR root",
-                     thread->major_pm -
-                         (int64_t)(form->root_per_pitch * (double)thread->pitch_pm));
+                     thread->major_pm - (int64_t)(form->root_per_pitch * (double)thread->pitch_pm));
 }
 
 static enum bind_outcome bind_thread(const struct check_row *row, struct bind_fault *fault)
@@ -265,8 +274,9 @@ static enum bind_outcome bind_tap_drill(const struct check_row *row, struct bind
     for (size_t i = 0; (tap = table_row_at(SET, "tap-drill", i)) != NULL; i++) {
         if (strcmp(tap->thread, thread->name) != 0)
             continue;
-        if (strcmp(row->unit, "drill name") == 0 ? strcmp(tap->drill, row->expected) == 0
-                                                 : length_is(row, fault, quantity, tap->size_pm) == HELD)
+        if (strcmp(row->unit, "drill name") == 0
+                ? strcmp(tap->drill, row->expected) == 0
+                : length_is(row, fault, quantity, tap->size_pm) == HELD)
             return HELD;
     }
     return bind_fault(row, fault, "no such tapping drill");
@@ -291,8 +301,11 @@ static enum bind_outcome bind_geometry(const struct check_row *row, struct bind_
     }
     const struct table_hexagon *hexagon = NULL;
     for (size_t i = 0; (hexagon = table_row_at(SET, "hexagon", i)) != NULL; i++)
-        if (starts(hexagon->standard, nut != NULL ? "DIN" : british ? "BS" : "ISO") &&
-            (british ? starts(hexagon->thread_size, name) : strcmp(hexagon->thread_size, name) == 0))
+        if (starts(hexagon->standard, nut != NULL ? "DIN"
+                                      : british   ? "BS"
+                                                  : "ISO") &&
+            (british ? starts(hexagon->thread_size, name)
+                     : strcmp(hexagon->thread_size, name) == 0))
             break;
     if (hexagon == NULL)
         return bind_fault(row, fault, "no such hexagon");
@@ -466,8 +479,8 @@ static enum bind_outcome bind_sae_torque(const struct check_row *row, struct bin
         const struct table_torque *item = rows.items[i];
         if (load && table_has(item->preload_n))
             return number_is(row, fault, "preload", item->preload_n);
-        if (!load && strcmp(item->lubricant,
-                            check_value(row, "K") > 0.17 ? "dry" : "engine-oil") == 0)
+        if (!load &&
+            strcmp(item->lubricant, check_value(row, "K") > 0.17 ? "dry" : "engine-oil") == 0)
             return number_is(row, fault, "torque", item->low_n_m);
     }
     /* A clamp load whose torques were not read is 0.75 of the proof load. */
@@ -505,8 +518,7 @@ static enum bind_outcome bind_plug_torque(const struct check_row *row, struct bi
     snprintf(use, sizeof use, "%s seat, %s head", check_part(row->input, "seat"),
              iron ? "cast-iron" : "aluminium");
     struct table_thread_found found = table_thread_find(arena, SET, name);
-    struct table_torques rows =
-        table_torque_find(arena, SET, found.thread, NULL, "torque_plug");
+    struct table_torques rows = table_torque_find(arena, SET, found.thread, NULL, "torque_plug");
     for (size_t i = 0; i < rows.count; i++)
         if (strcmp(rows.items[i]->use, use) == 0)
             return number_is(row, fault, "torque",
@@ -562,8 +574,8 @@ static enum bind_outcome bind_locking(const struct check_row *row, struct bind_f
     }
     for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
         if (check_has(row, "rule") && starts(check_part(row->input, "rule"), rules[i].rule))
-            return bind_near(row, fault, rules[i].id,
-                             rule_end(rules[i].id, rules[i].high), expected_of(row));
+            return bind_near(row, fault, rules[i].id, rule_end(rules[i].id, rules[i].high),
+                             expected_of(row));
     for (size_t i = 0; i < sizeof ceilings / sizeof *ceilings; i++)
         if (check_has(row, "rule") && starts(check_part(row->input, "rule"), ceilings[i].rule))
             return bind_near(
@@ -580,8 +592,10 @@ static enum bind_outcome bind_engagement(const struct check_row *row, struct bin
         const char *rule, *material;
         bool high;
     } rows[] = {
-        {"steel stud in hardened steel", "steel", false}, {"hardware into steel", "iron", false},
-        {"capscrew into aluminium", "light-alloy", true}, {"holes tapped in hard", "steel", false},
+        {"steel stud in hardened steel", "steel", false},
+        {"hardware into steel", "iron", false},
+        {"capscrew into aluminium", "light-alloy", true},
+        {"holes tapped in hard", "steel", false},
         {"holes tapped in aluminium", "light-alloy", false},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -600,9 +614,9 @@ static enum bind_outcome bind_factor(const struct check_row *row, struct bind_fa
     static const struct {
         const char *printed, *lubricant, *plating;
     } rows[] = {
-        {"dry steel", "dry", "none"},           {"machine oil", "engine-oil", ""},
-        {"cadmium", "dry", "cadmium"},          {"phosphate and oil", "engine-oil", "phosphate"},
-        {"zinc", "dry", "zinc"},                {"stainless 302 on 302", "dry", "stainless"},
+        {"dry steel", "dry", "none"},  {"machine oil", "engine-oil", ""},
+        {"cadmium", "dry", "cadmium"}, {"phosphate and oil", "engine-oil", "phosphate"},
+        {"zinc", "dry", "zinc"},       {"stainless 302 on 302", "dry", "stainless"},
     };
     const char *condition = check_part(row->input, "condition");
     bool high = strstr(QUANTITY(row), "high end") != NULL;

@@ -88,7 +88,8 @@ static enum bind_outcome bind_limits(const struct check_row *row, struct bind_fa
     const char *class = check_part(row->input, "class");
     for (int upper = 0; upper < 2 && outcome == HELD; upper++) {
         struct table_limits limits = table_class_limits(SET, class, step_end(row, upper));
-        double high = part(row, limits.hole ? "ES" : "es"), low = part(row, limits.hole ? "EI" : "ei");
+        double high = part(row, limits.hole ? "ES" : "es"),
+               low = part(row, limits.hole ? "EI" : "ei");
         if (limits.status != TABLE_FOUND)
             return bind_fault(row, fault, "not in the table");
         outcome = both(um(row, fault, "upper", limits.high_pm, high),
@@ -142,8 +143,8 @@ static enum bind_outcome bind_iso_rule(const struct check_row *row, struct bind_
                          expected_of(row));
     if (class == NULL || strchr(class, '.') != NULL)
         return UNBOUND;
-    int64_t size = check_has(row, "size") ? qty_pm_from_mm(check_value(row, "size"))
-                                          : step_end(row, true);
+    int64_t size =
+        check_has(row, "size") ? qty_pm_from_mm(check_value(row, "size")) : step_end(row, true);
     struct table_limits limits = table_class_limits(SET, class, size);
     if (limits.status != TABLE_FOUND)
         return bind_fault(row, fault, "not in the table");
@@ -190,7 +191,8 @@ static enum bind_outcome thou(const struct check_row *row, struct bind_fault *fa
 static enum bind_outcome bind_b41(const struct check_row *row, struct bind_fault *fault)
 {
     char name[32];
-    const char *range = check_part(row->input, "range_in"), *class = check_part(row->input, "class");
+    const char *range = check_part(row->input, "range_in"),
+               *class = check_part(row->input, "class");
     int64_t size = llround(atof(strchr(range, '-') + 1) * 25.4e9);
     if (class == NULL) {
         snprintf(name, sizeof name, "B4.1-%s", check_part(row->input, "grade"));
@@ -228,8 +230,8 @@ static enum bind_outcome sizes_are(const struct check_row *row, struct bind_faul
     enum bind_outcome outcome =
         both(bind_near(row, fault, "bore", (double)bearing->bore_pm / scale, part(row, "d")),
              bind_near(row, fault, "outside", (double)bearing->outside_pm / scale, part(row, "D")));
-    outcome = both(outcome, bind_near(row, fault, "width", (double)bearing->width_pm / scale,
-                                      part(row, "B")));
+    outcome = both(
+        outcome, bind_near(row, fault, "width", (double)bearing->width_pm / scale, part(row, "B")));
     if (check_part(row->expected, "T") != NULL)
         outcome = both(outcome, bind_near(row, fault, "overall",
                                           (double)bearing->overall_pm / scale, part(row, "T")));
@@ -263,9 +265,9 @@ static enum bind_outcome bind_designation(const struct check_row *row, struct bi
     if (check_has(row, "bore_code")) {
         snprintf(name, sizeof name, "62%s", check_part(row->input, "bore_code"));
         const struct table_bearing *bearing = bearing_of(name);
-        return bearing == NULL ? bind_fault(row, fault, "no such bearing")
-                               : bind_near(row, fault, "bore", (double)bearing->bore_pm / 1e9,
-                                           part(row, "d"));
+        return bearing == NULL
+                   ? bind_fault(row, fault, "no such bearing")
+                   : bind_near(row, fault, "bore", (double)bearing->bore_pm / 1e9, part(row, "d"));
     }
     if (!starts(row->input, "35 x 80 x 21"))
         return UNBOUND;
@@ -300,7 +302,8 @@ static enum bind_outcome bind_clearance(const struct check_row *row, struct bind
            : starts(type, "miniature")           ? "miniature-ball"
            : strstr(type, "NON_interch") != NULL ? "cylindrical-roller-matched"
                                                  : "cylindrical-roller";
-    standing_in(check_has(row, "bore_incl") ? check_value(row, "bore_incl") : 4, type, false, &made);
+    standing_in(check_has(row, "bore_incl") ? check_value(row, "bore_incl") : 4, type, false,
+                &made);
     if (!table_bearing_clearance(SET, &made, name, &low, &high, &source))
         return bind_fault(row, fault, "not in the table");
     return both(um(row, fault, "least", low, part(row, "min")),
@@ -376,8 +379,7 @@ static enum bind_outcome bind_seat_choice(const struct check_row *row, struct bi
             return um(row, fault, "interference", low, expected_of(row));
         }
         if (starts(row->input, "max interference"))
-            return bind_near(row, fault, "most",
-                             rule_of("inner-ring-interference", "")->high_ratio,
+            return bind_near(row, fault, "most", rule_of("inner-ring-interference", "")->high_ratio,
                              expected_of(row));
         return bind_near(row, fault, "um per mm", rule->low_ratio * 1000, expected_of(row));
     }
@@ -389,9 +391,11 @@ static enum bind_outcome bind_seat_choice(const struct check_row *row, struct bi
         snprintf(words, sizeof words, "%s", load);
         for (char *at = words; (at = strchr(at, ';')) != NULL;)
             memmove(at + 2, at + 1, strlen(at)), memcpy(at, ", ", 2);
-        if (strcmp(seat->place, place) != 0 || strcmp(seat->class, strchr(row->expected, '=') + 1) != 0)
+        if (strcmp(seat->place, place) != 0 ||
+            strcmp(seat->class, strchr(row->expected, '=') + 1) != 0)
             continue;
-        if (place[0] == 's' && (strcmp(seat->type, ball ? "deep-groove" : "cylindrical-roller") != 0))
+        if (place[0] == 's' &&
+            (strcmp(seat->type, ball ? "deep-groove" : "cylindrical-roller") != 0))
             continue;
         if (!starts(words, seat->load))
             continue;
@@ -408,19 +412,44 @@ static enum bind_outcome bind_seat_choice(const struct check_row *row, struct bi
 static const struct {
     const char *printed, *name;
 } materials[] = {
-    {"steel A36", "steel"}, {"steel 1020", "steel"}, {"steel 1040", "steel"},
-    {"steel 4140", "steel"}, {"steel 4340", "steel"}, {"stainless", "stainless-steel"},
-    {"grey iron", "cast-iron"}, {"ductile iron", "ductile-iron"}, {"aluminium 1100", "aluminium"},
-    {"aluminium 2024", "aluminium"}, {"aluminium 6061", "aluminium"}, {"aluminium 7075", "aluminium"},
-    {"aluminium casting", "aluminium-cast"}, {"copper", "copper"}, {"brass", "brass"},
-    {"free-cutting brass", "brass"}, {"bearing bronze", "bronze"}, {"magnesium", "magnesium-cast"},
-    {"titanium", "titanium"}, {"bearing steel", "bearing-steel"}, {"mild steel", "steel"},
-    {"hard steel", "steel"}, {"Aluminum-Generic", "aluminium"}, {"Copper-Generic", "copper"},
-    {"Steel-Generic", "steel"}, {"CalculiX-Steel", "steel"}, {"Iron EN-GJS", "ductile-iron"},
-    {"Iron EN-GJL", "cast-iron"}, {"Steel C45", "steel"}, {"AlMgSi1", "aluminium"},
-    {"aluminium alloys", "aluminium"}, {"aluminium bronze", "aluminium-bronze"},
-    {"aluminium", "aluminium"}, {"bronze", "bronze"}, {"tin bronze", "bronze"},
-    {"cast iron", "cast-iron"}, {"steel", "steel"}, {"carbon and low alloy", "steel"},
+    {"steel A36", "steel"},
+    {"steel 1020", "steel"},
+    {"steel 1040", "steel"},
+    {"steel 4140", "steel"},
+    {"steel 4340", "steel"},
+    {"stainless", "stainless-steel"},
+    {"grey iron", "cast-iron"},
+    {"ductile iron", "ductile-iron"},
+    {"aluminium 1100", "aluminium"},
+    {"aluminium 2024", "aluminium"},
+    {"aluminium 6061", "aluminium"},
+    {"aluminium 7075", "aluminium"},
+    {"aluminium casting", "aluminium-cast"},
+    {"copper", "copper"},
+    {"brass", "brass"},
+    {"free-cutting brass", "brass"},
+    {"bearing bronze", "bronze"},
+    {"magnesium", "magnesium-cast"},
+    {"titanium", "titanium"},
+    {"bearing steel", "bearing-steel"},
+    {"mild steel", "steel"},
+    {"hard steel", "steel"},
+    {"Aluminum-Generic", "aluminium"},
+    {"Copper-Generic", "copper"},
+    {"Steel-Generic", "steel"},
+    {"CalculiX-Steel", "steel"},
+    {"Iron EN-GJS", "ductile-iron"},
+    {"Iron EN-GJL", "cast-iron"},
+    {"Steel C45", "steel"},
+    {"AlMgSi1", "aluminium"},
+    {"aluminium alloys", "aluminium"},
+    {"aluminium bronze", "aluminium-bronze"},
+    {"aluminium", "aluminium"},
+    {"bronze", "bronze"},
+    {"tin bronze", "bronze"},
+    {"cast iron", "cast-iron"},
+    {"steel", "steel"},
+    {"carbon and low alloy", "steel"},
 };
 
 static const char *material_name(const char *printed)
@@ -467,19 +496,27 @@ static enum bind_outcome bind_heat(const struct check_row *row, struct bind_faul
     static const struct {
         const char *printed, *what;
     } parts[] = {
-        {"open rolling bearing", "bearing"}, {"capped/greased", "bearing-sealed"},
-        {"rolling bearing, heating", "bearing"}, {"bearing inner ring", "bearing"},
-        {"precision-class", "bearing"}, {"bearing heated in oil", "bearing"},
-        {"bearing heating", "bearing"}, {"bearing in oil bath", "bearing"},
-        {"engine liner", "steel"}, {"motorcycle aluminium crankcase", "aluminium-cast"},
-        {"motorcycle crankcase half", "aluminium-cast"}, {"motorcycle gearbox", "aluminium-cast"},
-        {"aircraft aluminium part", "aluminium-cast"}, {"aircraft steel", "alloy-steel"},
+        {"open rolling bearing", "bearing"},
+        {"capped/greased", "bearing-sealed"},
+        {"rolling bearing, heating", "bearing"},
+        {"bearing inner ring", "bearing"},
+        {"precision-class", "bearing"},
+        {"bearing heated in oil", "bearing"},
+        {"bearing heating", "bearing"},
+        {"bearing in oil bath", "bearing"},
+        {"engine liner", "steel"},
+        {"motorcycle aluminium crankcase", "aluminium-cast"},
+        {"motorcycle crankcase half", "aluminium-cast"},
+        {"motorcycle gearbox", "aluminium-cast"},
+        {"aircraft aluminium part", "aluminium-cast"},
+        {"aircraft steel", "alloy-steel"},
         {"outer part in oil bath", "oil-bath"},
     };
     const char *text = row->expected + strspn(row->expected, "<=");
     const char *dots = strstr(text, "..");
     double printed;
-    if (strncmp(row->unit, "degC", 4) != 0 || !check_number(dots == NULL ? text : dots + 2, &printed))
+    if (strncmp(row->unit, "degC", 4) != 0 ||
+        !check_number(dots == NULL ? text : dots + 2, &printed))
         return UNBOUND;
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
         if (!starts(row->input, parts[i].printed))
@@ -505,7 +542,8 @@ static enum bind_outcome bind_gap(const struct check_row *row, struct bind_fault
 {
     const char *input = row->input;
     if (starts(input, "cast iron ring, minimum"))
-        return bind_near(row, fault, "gap", rule_of("ring-gap", "least")->low_ratio, expected_of(row));
+        return bind_near(row, fault, "gap", rule_of("ring-gap", "least")->low_ratio,
+                         expected_of(row));
     if (starts(input, "oil rail"))
         return bind_near(row, fault, "gap", ruled(rule_of("ring-gap", "oil"), 0, false),
                          atof(row->expected + 2));
@@ -525,9 +563,10 @@ static enum bind_outcome bind_gap(const struct check_row *row, struct bind_fault
     if (strstr(input, "cast iron") != NULL)
         return bind_near(row, fault, "gap", ruled(rule_of("ring-gap", "least"), bore, false),
                          expected_of(row));
-    return bind_near(row, fault, "gap",
-                     ruled(rule_of("ring-gap", strstr(input, ";top") ? "top" : "second"), bore, false),
-                     expected_of(row));
+    return bind_near(
+        row, fault, "gap",
+        ruled(rule_of("ring-gap", strstr(input, ";top") ? "top" : "second"), bore, false),
+        expected_of(row));
 }
 
 static enum bind_outcome bind_wear(const struct check_row *row, struct bind_fault *fault)
@@ -536,24 +575,30 @@ static enum bind_outcome bind_wear(const struct check_row *row, struct bind_faul
         const char *printed, *id;
         bool ratio;
     } rules[] = {
-        {"sleeve bore taper", "wear-bore-taper", true}, {"piston pin wear", "wear-piston-pin", false},
+        {"sleeve bore taper", "wear-bore-taper", true},
+        {"piston pin wear", "wear-piston-pin", false},
         {"pin bore in piston", "wear-pin-bore", true},
         {"main and rod journal clearance", "wear-journal-clearance", true},
         {"main and rod journal out-of-round", "wear-out-of-round", true},
-        {"crank end play", "wear-end-play", false}, {"cam journal under", "wear-cam-journal", true},
-        {"cam bush over", "wear-cam-bush", true}, {"valve stem wear", "wear-valve-stem", false},
+        {"crank end play", "wear-end-play", false},
+        {"cam journal under", "wear-cam-journal", true},
+        {"cam bush over", "wear-cam-bush", true},
+        {"valve stem wear", "wear-valve-stem", false},
     };
     if (starts(row->input, "sleeve bore wear limit"))
-        return bind_near(row, fault, "wear", ruled(rule_of("wear-bore", ""), check_value(row, "bore"), true),
+        return bind_near(row, fault, "wear",
+                         ruled(rule_of("wear-bore", ""), check_value(row, "bore"), true),
                          expected_of(row));
     if (starts(row->input, "journal out-of-round"))
-        return bind_near(row, fault, "wear", ruled(rule_of("wear-out-of-round", ""), check_value(row, "d"), true),
+        return bind_near(row, fault, "wear",
+                         ruled(rule_of("wear-out-of-round", ""), check_value(row, "d"), true),
                          expected_of(row));
     if (starts(row->input, "rod clearance"))
-        return bind_near(row, fault, "wear",
-                         check_value(row, "high limit") +
-                             ruled(rule_of("wear-journal-clearance", ""), check_value(row, "d"), true),
-                         expected_of(row));
+        return bind_near(
+            row, fault, "wear",
+            check_value(row, "high limit") +
+                ruled(rule_of("wear-journal-clearance", ""), check_value(row, "d"), true),
+            expected_of(row));
     if (starts(row->input, "cam journal min"))
         return bind_near(row, fault, "wear",
                          check_value(row, "low limit") -
@@ -572,18 +617,21 @@ static enum bind_outcome bind_wear(const struct check_row *row, struct bind_faul
 static enum bind_outcome bind_plain(const struct check_row *row, struct bind_fault *fault)
 {
     if (strcmp(row->input, "rule;journal diameter") == 0)
-        return bind_near(row, fault, "main", rule_of("oil-clearance-main", "")->low_ratio, expected_of(row));
+        return bind_near(row, fault, "main", rule_of("oil-clearance-main", "")->low_ratio,
+                         expected_of(row));
     if (starts(row->input, "rule;rods"))
         return bind_near(row, fault, "rod",
                          ruled(rule_of("oil-clearance-rod", ""), 1, false) -
                              ruled(rule_of("oil-clearance-main", ""), 1, false),
                          expected_of(row));
     if (starts(row->input, "rule;older"))
-        return both(bind_near(row, fault, "low", rule_of("oil-clearance", "")->low_ratio, expected_of(row)),
-                    bind_near(row, fault, "high", rule_of("oil-clearance", "")->high_ratio,
-                              atof(strstr(row->expected, "..") + 2)));
+        return both(
+            bind_near(row, fault, "low", rule_of("oil-clearance", "")->low_ratio, expected_of(row)),
+            bind_near(row, fault, "high", rule_of("oil-clearance", "")->high_ratio,
+                      atof(strstr(row->expected, "..") + 2)));
     if (starts(row->input, "self-lubricating"))
-        return bind_near(row, fault, "bush", rule_of("oil-clearance-self-lubricating", "")->low_ratio,
+        return bind_near(row, fault, "bush",
+                         rule_of("oil-clearance-self-lubricating", "")->low_ratio,
                          expected_of(row));
     return UNBOUND;
 }

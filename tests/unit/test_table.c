@@ -35,7 +35,9 @@ Test(table, a_thread_is_found_by_every_accepted_spelling)
         {"M8", "M8x1.25"},
         {"M8x1.25", "M8x1.25"},
         {"M8 x 1.25", "M8x1.25"},
-        {"m8\xc3\x97" "1.25", "M8x1.25"},
+        {"m8\xc3\x97"
+         "1.25",
+         "M8x1.25"},
         {"M8x1", "M8x1"},
         {"M8x1.0", "M8x1"},
         {"M 8 x 1 mm", "M8x1"},
@@ -198,13 +200,13 @@ Test(table, a_grade_is_found_with_the_row_of_its_diameter)
         const char *grade;
         double major_mm, proof_mpa, tensile_mpa;
     } rows[] = {
-        {"8.8", 16, 580, 800},       /* ISO 898-1: to 16 mm included */
+        {"8.8", 16, 580, 800}, /* ISO 898-1: to 16 mm included */
         {"8.8", 16.001, 600, 830},
         {"class 10.9", 10, 830, 1040},
-        {"SAE 2", 19.05, 379.2, 510.2},  /* 55 and 74 ksi to 3/4 in */
+        {"SAE 2", 19.05, 379.2, 510.2}, /* 55 and 74 ksi to 3/4 in */
         {"grade 2", 19.06, 227.5, 413.7}, /* 33 and 60 ksi above */
         {"5", 25.4, 586.1, 827.4},
-        {"R", 9.525, NAN, 694.99},   /* 45 long tonf/in2; no proof stress is stated */
+        {"R", 9.525, NAN, 694.99}, /* 45 long tonf/in2; no proof stress is stated */
         {"45 ton", 9.525, NAN, 694.99},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -245,9 +247,9 @@ Test(table, a_published_torque_says_whether_its_conditions_are_met)
     cr_assert_eq(table_torque_holds(rows.items[0], oiled, &what), TABLE_DIFFERS);
     cr_assert_str_eq(what, "lubricant");
     cr_assert_eq(table_torque_holds(rows.items[0], other, &what), TABLE_DIFFERS_MORE);
-    cr_assert_null(table_factor_find(set, rows.items[0]->row.table, "lubricant", "dry",
-                                     "engine-oil"),
-                   "the advisory gives no factor for oil");
+    cr_assert_null(
+        table_factor_find(set, rows.items[0]->row.table, "lubricant", "dry", "engine-oil"),
+        "the advisory gives no factor for oil");
 
     struct table_torques sae =
         table_torque_find(arena, set, thread.thread, "grade 5", "torque_sae_j429");
@@ -282,18 +284,24 @@ Test(table, a_class_gives_its_limits_at_the_ends_of_each_step)
         const char *class;
         double nominal_mm, low_um, high_um;
     } rows[] = {
-        {"H7", 3, 0, 10},       {"H7", 3.001, 0, 12},  {"H7", 30, 0, 21},     {"H7", 30.001, 0, 25},
-        {"M6", 62, -24, -5},    {"M6", 260, -41, -9},  /* the exception: -9, not -11 */
-        {"k5", 30, 2, 11},      {"k6", 25, 2, 15},     {"K7", 25, -15, 6},
-        {"j6", 30, -4, 9},      {"J6", 62, -6, 13},    {"n6", 40, 17, 33},    {"p6", 40, 26, 42},
-        {"js5", 40, -5.5, 5.5}, {"JS7", 40, -12.5, 12.5}, {"h9", 500, -155, 0},
-        {"r6", 50, 34, 50},     {"r6", 51, 41, 60},    {"r6", 66, 43, 62},    /* finer steps */
-        {"s6", 2, 14, 20},      {"P7", 25, -35, -14},  {"N9", 25, -52, 0},    {"N9", 3, -29, -4},
-        {"a11", 25, -430, -300}, {"c11", 40, -280, -120}, {"zc8", 10, 97, 119},
-        {"u6", 210, 258, 287},  {"H01", 10, 0, 0.4},   {"h18", 10, -2200, 0},
-        {"ZB6", 45, -253, -237}, {"k8", 45, 0, 39},    /* vectors of an open implementation */
-        {"E8", 100, 72, 126},   {"f9", 300, -186, -56}, /* ISO 286-2:1988/Cor.1:2006 */
-        {"R10", 25, -112, -28}, {"A13", 340, 1200, 2090},
+        {"H7", 3, 0, 10},         {"H7", 3.001, 0, 12},
+        {"H7", 30, 0, 21},        {"H7", 30.001, 0, 25},
+        {"M6", 62, -24, -5},      {"M6", 260, -41, -9}, /* the exception: -9, not -11 */
+        {"k5", 30, 2, 11},        {"k6", 25, 2, 15},
+        {"K7", 25, -15, 6},       {"j6", 30, -4, 9},
+        {"J6", 62, -6, 13},       {"n6", 40, 17, 33},
+        {"p6", 40, 26, 42},       {"js5", 40, -5.5, 5.5},
+        {"JS7", 40, -12.5, 12.5}, {"h9", 500, -155, 0},
+        {"r6", 50, 34, 50},       {"r6", 51, 41, 60},
+        {"r6", 66, 43, 62}, /* finer steps */
+        {"s6", 2, 14, 20},        {"P7", 25, -35, -14},
+        {"N9", 25, -52, 0},       {"N9", 3, -29, -4},
+        {"a11", 25, -430, -300},  {"c11", 40, -280, -120},
+        {"zc8", 10, 97, 119},     {"u6", 210, 258, 287},
+        {"H01", 10, 0, 0.4},      {"h18", 10, -2200, 0},
+        {"ZB6", 45, -253, -237},  {"k8", 45, 0, 39}, /* vectors of an open implementation */
+        {"E8", 100, 72, 126},     {"f9", 300, -186, -56}, /* ISO 286-2:1988/Cor.1:2006 */
+        {"R10", 25, -112, -28},   {"A13", 340, 1200, 2090},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct table_limits limits =
@@ -315,8 +323,8 @@ Test(table, wide_deviations_follow_the_formulas_of_the_annex)
     static const struct {
         const char *letters, *grade;
         double factor;
-    } rows[] = {{"u", "IT7", 1},     {"v", "IT7", 1.25}, {"x", "IT7", 1.6}, {"y", "IT7", 2},
-                {"z", "IT7", 2.5},   {"za", "IT8", 3.15}, {"zb", "IT9", 4}, {"zc", "IT10", 5}};
+    } rows[] = {{"u", "IT7", 1},   {"v", "IT7", 1.25},  {"x", "IT7", 1.6}, {"y", "IT7", 2},
+                {"z", "IT7", 2.5}, {"za", "IT8", 3.15}, {"zb", "IT9", 4},  {"zc", "IT10", 5}};
     static const double steps[] = {24,  30,  40,  50,  65,  80,  100, 120, 140, 160,
                                    180, 200, 225, 250, 280, 315, 355, 400, 450, 500};
     const struct table_set *set = table_set_default();
@@ -347,14 +355,16 @@ Test(table, every_thread_follows_its_form)
         struct table_thread_found found = table_thread_find(arena, set, thread->name);
         double pitch = (double)thread->pitch_pm, major = (double)thread->major_pm;
         /* BS 93 rounds the depth of a BA thread to 0.005 mm; ISO 228 prints to 0.001 mm. */
-        double digit = str_equal(thread->system, "BA") ? 0.0055e9
-                       : str_equal(thread->system, "G") ? 0.0011e9
+        double digit = str_equal(thread->system, "BA")     ? 0.0055e9
+                       : str_equal(thread->system, "G")    ? 0.0011e9
                        : str_equal(thread->system, "plug") ? 0.0014e9
                                                            : 0.00006e9;
         cr_assert(fabs(major - found.form->effective_per_pitch * pitch -
-                       (double)thread->effective_pm) < digit, "%s effective", thread->name);
+                       (double)thread->effective_pm) < digit,
+                  "%s effective", thread->name);
         cr_assert(fabs(major - found.form->minor_per_pitch * pitch - (double)thread->minor_pm) <
-                      2 * digit, "%s minor", thread->name);
+                      2 * digit,
+                  "%s minor", thread->name);
         if (!table_has(thread->stress_area_m2))
             continue;
         double mean = ((double)thread->effective_pm + (double)thread->root_pm) / 2e12;
@@ -368,8 +378,8 @@ Test(table, every_thread_follows_its_form)
 Test(table, what_is_no_class_or_lies_outside_the_tables_is_refused)
 {
     const struct table_set *set = table_set_default();
-    static const char *const wrong[] = {"i6", "l6", "q7", "W7", "Hh7", "hH7", "H19", "H", "7",
-                                        "H7a", "H-7", "H+7", "H07", "", "zd6", "JS", "abc6"};
+    static const char *const wrong[] = {"i6",  "l6",  "q7",  "W7",  "Hh7", "hH7", "H19", "H",   "7",
+                                        "H7a", "H-7", "H+7", "H07", "",    "zd6", "JS",  "abc6"};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         cr_assert_eq(table_class_limits(set, wrong[i], qty_pm_from_mm(50)).status, TABLE_UNKNOWN,
                      "%s", wrong[i]);
@@ -378,11 +388,12 @@ Test(table, what_is_no_class_or_lies_outside_the_tables_is_refused)
     static const struct {
         const char *class;
         double nominal_mm;
-    } outside[] = {{"H7", 0}, {"H7", -5}, {"H7", 500.001}, {"K9", 25}, {"t6", 20}, {"cd8", 12}, {"j8", 25}};
+    } outside[] = {{"H7", 0},  {"H7", -5},  {"H7", 500.001}, {"K9", 25},
+                   {"t6", 20}, {"cd8", 12}, {"j8", 25}};
     for (size_t i = 0; i < sizeof outside / sizeof *outside; i++)
-        cr_assert_eq(table_class_limits(set, outside[i].class,
-                                        qty_pm_from_mm(outside[i].nominal_mm)).status,
-                     TABLE_CONTRADICTION, "%s at %g", outside[i].class, outside[i].nominal_mm);
+        cr_assert_eq(
+            table_class_limits(set, outside[i].class, qty_pm_from_mm(outside[i].nominal_mm)).status,
+            TABLE_CONTRADICTION, "%s at %g", outside[i].class, outside[i].nominal_mm);
 }
 
 Test(table, a_bearing_is_found_by_designation_whatever_its_suffix)
@@ -392,12 +403,18 @@ Test(table, a_bearing_is_found_by_designation_whatever_its_suffix)
         const char *written, *designation;
         double bore, outside, width;
     } rows[] = {
-        {"6206", "6206", 30, 62, 16},        {"6206-2RS", "6206", 30, 62, 16},
-        {"6206 C3", "6206", 30, 62, 16},     {"62062RS", "6206", 30, 62, 16},
-        {"nu 207", "NU207", 35, 72, 17},     {"NU207EC", "NU207", 35, 72, 17},
-        {"N305", "N305", 25, 62, 17},        {"30206", "30206", 30, 62, 16},
-        {"RMS10", "RMS10", 31.75, 79.375, 22.225}, {"RLS 5", "RLS5", 15.875, 39.6875, 11.1125},
-        {"R8-2RS", "R8-2RS", 12.7, 28.575, 7.9375}, {"R8", "R8", 12.7, 28.575, 6.35},
+        {"6206", "6206", 30, 62, 16},
+        {"6206-2RS", "6206", 30, 62, 16},
+        {"6206 C3", "6206", 30, 62, 16},
+        {"62062RS", "6206", 30, 62, 16},
+        {"nu 207", "NU207", 35, 72, 17},
+        {"NU207EC", "NU207", 35, 72, 17},
+        {"N305", "N305", 25, 62, 17},
+        {"30206", "30206", 30, 62, 16},
+        {"RMS10", "RMS10", 31.75, 79.375, 22.225},
+        {"RLS 5", "RLS5", 15.875, 39.6875, 11.1125},
+        {"R8-2RS", "R8-2RS", 12.7, 28.575, 7.9375},
+        {"R8", "R8", 12.7, 28.575, 6.35},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct table_bearing_found found = table_bearing_find(set, rows[i].written);

@@ -53,8 +53,7 @@ Test(table_user, rows_stand_in_front_in_the_words_of_the_tables)
 {
     cr_assert(add_text("works.csv", torques));
     struct table_thread_found thread = table_thread_find(context->arena, set, "3/8 BSF");
-    struct table_torques rows =
-        table_torque_find(context->arena, set, thread.thread, "R", NULL);
+    struct table_torques rows = table_torque_find(context->arena, set, thread.thread, "R", NULL);
     cr_assert_eq(rows.count, 1);
     const struct table_torque *row = rows.items[0];
     cr_assert_str_eq(row->thread, "3/8-20 BSF", "the canonical name, whatever was written");
@@ -103,9 +102,10 @@ Test(table_user, an_own_thread_and_sheet_are_found_like_any_other)
     cr_assert_eq(table_thread_find(context->arena, set, "3/8 BSF").status, TABLE_AMBIGUOUS,
                  "now there are two");
 
-    cr_assert(add_text("sheets.csv", "# table: sheet\n# source: measured\n"
-                                     "name,material,free-low,free-high,crushed-low,crushed-high\n"
-                                     "gasket-paper-04,paper,0.016 in,0.017 in,0.013 in,0.014 in\n"));
+    cr_assert(add_text("sheets.csv",
+                       "# table: sheet\n# source: measured\n"
+                       "name,material,free-low,free-high,crushed-low,crushed-high\n"
+                       "gasket-paper-04,paper,0.016 in,0.017 in,0.013 in,0.014 in\n"));
     cr_assert_eq(table_sheet_find(set, "gasket-paper-04", NULL)->free_low_pm, 406400000,
                  "the user's row hides the built-in one");
     cr_assert_eq(table_sheet_find(table_set_default(), "gasket-paper-04", NULL)->free_low_pm,
@@ -119,8 +119,9 @@ Test(table_user, a_table_at_fault_adds_nothing)
         before++;
     cr_assert_not(add_text("bad.csv", "# table: torque\n# source: s\nthread,low:lbf ft\n"
                                       "M8,15\nM8x1.25,16\n"));
-    cr_assert_not(add_text("factor.csv", "# table: torque\n# source: s\n# factors: lubricant: dry to "
-                                         "treacle 2\nthread,low:lbf ft\nM8,15\n"));
+    cr_assert_not(add_text("factor.csv",
+                           "# table: torque\n# source: s\n# factors: lubricant: dry to "
+                           "treacle 2\nthread,low:lbf ft\nM8,15\n"));
     while (table_row_at(set, "torque", after) != NULL)
         after++;
     cr_assert_eq(before, after);
