@@ -107,6 +107,7 @@ enum qty_take {
     QTY_TAKE_SIDED = 8,    /* at least, at most */
     QTY_TAKE_UNKNOWN = 16,
     QTY_TAKE_OPEN = 32,    /* ..2199, 2200.. */
+    QTY_TAKE_POSITIVE = 64 /* a condition: nothing below zero, temperatures apart */
 };
 
 /* Reads the whole of `text` as a value of `dim`. True when a value came out: either without fault,

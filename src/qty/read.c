@@ -582,6 +582,26 @@ static bool read_pair(struct reader *r, size_t open, struct qty_value *value)
     return false;
 }
 
+/* The lowest that the value may be. */
+static const struct qty *lowest(const struct qty_value *value)
+{
+    return value->kind == QTY_AT_MOST ? &value->high : &value->low;
+}
+
+static bool check_sign(struct reader *r, const struct qty_value *value)
+{
+    size_t begin = r->tokens[0].begin, end = last_byte(r);
+    bool dash = reader_kind(r, 0) == TOKEN_MINUS && value->kind == QTY_ONE;
+
+    if (!(r->takes & QTY_TAKE_POSITIVE) || value->kind == QTY_UNKNOWN ||
+        lowest(value)->dim == QTY_TEMPERATURE || lowest(value)->si >= 0)
+        return true;
+    return reader_fail(r, QTY_FAULT_NEGATIVE, begin, end,
+                       str_print(r->arena, "'%s' is below zero", reader_slice(r, begin, end)),
+                       dash ? NULL : "write what is above zero",
+                       dash ? reader_slice(r, r->tokens[1].begin, end) : NULL);
+}
+
 bool qty_read(struct arena *arena, const char *text, enum qty_dim dim, unsigned takes,
               struct qty_value *value, struct qty_error *error)
 {
@@ -599,7 +619,7 @@ bool qty_read(struct arena *arena, const char *text, enum qty_dim dim, unsigned 
     while (open < last && tokens[open].kind != TOKEN_OPEN)
         open++;
     r.end = open;
-    bool ok = read_plain(&r, value);
+    bool ok = read_plain(&r, value) && check_sign(&r, value);
     if (ok && open < last)
         ok = open == 0 || value->kind == QTY_UNKNOWN
                  ? reader_fail(&r, QTY_FAULT_PAIR_FORM, tokens[open].begin, tokens[last - 1].end,

@@ -328,6 +328,19 @@ static void fault_any_quantity(struct reader *reader, const struct field *field,
     fault_quantity(reader, field, node, error);
 }
 
+/* Fits and limits may be negative (interference, preload), an adapter may shorten the wrench, points
+ * lie on either side of where they are counted from. Of these keys only: a key has one meaning. */
+static bool may_be_negative(const struct field *field)
+{
+    static const char *const keys[] = {"want",  "worn",     "from-new", "measured", "offset",
+                                       "angle", "points", NULL};
+
+    for (size_t i = 0; keys[i]; i++)
+        if (str_equal(field->key, keys[i]))
+            return true;
+    return false;
+}
+
 /* Each dimension that the field takes is tried; of the faults, the one that is not about the
  * dimension is told, else the first. */
 bool read_quantity(struct reader *reader, const struct field *field, const struct node *node,
@@ -336,6 +349,8 @@ bool read_quantity(struct reader *reader, const struct field *field, const struc
     unsigned takes = field->takes ? field->takes : QTY_TAKE_ONE;
     struct qty_error told = {0}, error;
 
+    if (!may_be_negative(field))
+        takes |= QTY_TAKE_POSITIVE;
     if (node->kind != NODE_SCALAR) {
         fault_kind(reader, field, node, "one value");
         return false;

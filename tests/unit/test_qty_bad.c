@@ -308,6 +308,45 @@ Test(qty_bad, a_form_that_the_key_does_not_take_is_refused)
     arena_free(arena);
 }
 
+Test(qty_bad, what_cannot_be_negative_is_refused_below_zero)
+{
+    static const struct {
+        const char *text;
+        enum qty_dim dim;
+        const char *fix; /* NULL: read; HINT: refused without an edit */
+    } signs[] = {
+        {"-3 mm", QTY_LENGTH, "3 mm"},
+        {"−1 1/2 in", QTY_LENGTH, "1 1/2 in"},
+        {"-0.001..0.002 in", QTY_LENGTH, HINT},
+        {"0.001 in ±0.002", QTY_LENGTH, HINT},
+        {"at most -3 mm", QTY_LENGTH, HINT},
+        {"-5 lbf ft", QTY_TORQUE, "5 lbf ft"},
+        {"-1", QTY_COUNT, "1"},
+        {"0 mm", QTY_LENGTH, NULL},
+        {"-20 degC", QTY_TEMPERATURE, NULL},
+        {"at least 0 mm", QTY_LENGTH, NULL},
+        {"unknown", QTY_LENGTH, NULL},
+    };
+    struct arena *arena = arena_new(0, NULL, NULL);
+
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+        struct qty_value value;
+        struct qty_error error;
+        bool ok =
+            qty_read(arena, signs[i].text, signs[i].dim, ALL | QTY_TAKE_POSITIVE, &value, &error);
+        cr_expect_eq(ok, signs[i].fix == NULL, "'%s'", signs[i].text);
+        if (ok)
+            continue;
+        cr_expect_eq(error.fault, QTY_FAULT_NEGATIVE, "'%s': fault %d", signs[i].text, error.fault);
+        if (strcmp(signs[i].fix, HINT) == 0)
+            cr_expect(error.fix == NULL && error.hint != NULL, "'%s'", signs[i].text);
+        else
+            cr_expect(str_equal(error.fix, signs[i].fix), "'%s': fix '%s'", signs[i].text,
+                      error.fix);
+    }
+    arena_free(arena);
+}
+
 Test(qty_bad, crank_positions_that_leave_something_unsaid)
 {
     static const struct {
