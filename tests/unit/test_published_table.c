@@ -585,6 +585,12 @@ static enum bind_outcome bind_locking(const struct check_row *row, struct bind_f
     return UNBOUND;
 }
 
+static enum bind_outcome bind_second_unified(const struct check_row *row, struct bind_fault *fault)
+{
+    const struct table_thread *thread = unified(row);
+    return thread == NULL ? UNBOUND : length_is(row, fault, "pitch diameter", thread->effective_pm);
+}
+
 /* Engaged length over diameter: the ends of the practice range of a material. */
 static enum bind_outcome bind_engagement(const struct check_row *row, struct bind_fault *fault)
 {
@@ -640,6 +646,14 @@ static enum bind_outcome bind_factor(const struct check_row *row, struct bind_fa
     }
 
 TOPIC(iso_threads_are_as_printed, "thread-iso", bind_thread, 98)
+Test(published_table, iso_threads_are_as_in_a_second_source)
+{
+    bind_run("threads.csv", &(const struct bind_topic){"thread-iso", bind_thread, 114});
+}
+Test(published_table, unified_threads_are_as_in_a_second_source)
+{
+    bind_run("threads.csv", &(const struct bind_topic){"thread-un", bind_second_unified, 44});
+}
 TOPIC(unified_threads_are_as_printed, "thread-un", bind_thread, 87)
 TOPIC(whitworth_threads_are_as_printed, "thread-whit", bind_thread, 64)
 TOPIC(ba_threads_are_as_printed, "thread-ba", bind_thread, 58)
