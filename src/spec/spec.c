@@ -69,6 +69,7 @@ struct spec *spec_read(struct context *context, const struct tree *tree)
     entries_read(&reader);
     read_sheets(&reader);
     link_entries(&reader);
+    agree_values(&reader);
     return context->diags.errors > errors ? NULL : spec;
 }
 

@@ -248,6 +248,9 @@ void link_structure(struct reader *reader); /* closers, used_by, sealed_by, host
 void link_name(struct reader *reader, const struct field *field, struct text *text);
 const char *near_of(const char *wrong, const char *const *words, size_t count);
 
+/* agree.c: values that are compared measure the same thing */
+void agree_values(struct reader *reader);
+
 /* csv.c */
 void read_sheets(struct reader *reader);
 
