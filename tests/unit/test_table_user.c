@@ -1,6 +1,7 @@
 /* The user's own tables: the same checks as at build time, rows in front, factors, and no harm from
  * whatever a file holds. Exact messages and places are goldens (tests/golden/table). */
 #include <criterion/criterion.h>
+#include <gudgeon/file.h>
 #include <gudgeon/table.h>
 
 #include <math.h>
@@ -110,6 +111,24 @@ Test(table_user, an_own_thread_and_sheet_are_found_like_any_other)
                  "the user's row hides the built-in one");
     cr_assert_eq(table_sheet_find(table_set_default(), "gasket-paper-04", NULL)->free_low_pm,
                  400000000);
+}
+
+/* What the language page shows is read as it stands. */
+Test(table_user, the_example_of_the_language_page_is_a_good_table)
+{
+    static const char fence[] = "```csv\n";
+    struct file_bytes page = file_read(context->arena, "specs/LANGUAGE.md", 1 << 24);
+    cr_assert_eq(page.status, FILE_OK);
+    const char *begin = strstr(page.bytes, fence);
+    cr_assert_not_null(begin);
+    begin += strlen(fence);
+    const char *end = strstr(begin, "```");
+    cr_assert(add("page.csv", begin, (size_t)(end - begin)));
+    struct table_thread_found thread = table_thread_find(context->arena, set, "1/4 BSF");
+    struct table_torques rows = table_torque_find(context->arena, set, thread.thread, "R", NULL);
+    cr_assert_eq(rows.count, 1);
+    cr_assert_not_null(
+        table_factor_find(set, rows.items[0]->row.table, "fastener", "new", "reused"));
 }
 
 Test(table_user, a_table_at_fault_adds_nothing)
