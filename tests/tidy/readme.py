@@ -29,7 +29,7 @@ with tempfile.TemporaryDirectory() as work:
         say(done.returncode == 0 and not done.stderr, f"the starter '{kind}' passes check", done.stderr[:300])
 text = subprocess.run([PROGRAM, "--help"], capture_output=True, text=True, check=True).stdout
 commands = set(re.findall(r"^  ([a-z]+) ", text, re.M))
-shown = set(re.findall(r"(?:^|/)gudgeon ([a-z]+)", readme, re.M))
+shown = set(re.findall(r"^(?:out/build/)?gudgeon ([a-z]+)", "\n".join(re.findall(r"```\n(.*?)```", readme, re.S)), re.M))
 say(shown <= commands, "every command of the README exists", str(shown - commands))
 options = set(re.findall(r"--([a-z-]+)", text))
 for source in ("README.md", "DEVELOPERS.md"):
