@@ -1,8 +1,26 @@
 /* complete_joint.c - what a joint must say, and that its hardware adds up. */
 #include "resolve_private.h"
 
+/* A condition that leaves out the lubricant is none: plating and age alone make no friction. */
+static void check_lubricant(struct resolver *r, struct joint *joint)
+{
+    const struct text *lubricant = &joint->condition.lubricant;
+
+    if (lubricant->unknown)
+        resolve_ask(r, &joint->e, joint->condition.span, "say how it is to be: oiled, dry, ...",
+                    "in which condition is %s tightened?", joint->e.shown);
+    if (lubricant->text != NULL || joint->lock.kind == LOCK_THREAD_LOCK)
+        return;
+    struct diag *diag = resolve_fault(r, &joint->e, DIAG_NO_CONDITION_CRITICAL, DIAG_NO_CONDITION,
+                                      joint->condition.span,
+                                      "the condition of %s names no lubricant", joint->e.member);
+    resolve_hint(r, diag, "say lubricant: engine-oil, dry or another of `gudgeon table word`");
+}
+
 static void check_condition(struct resolver *r, struct joint *joint)
 {
+    if (joint->condition.present)
+        check_lubricant(r, joint);
     if (joint->condition.present || joint->stretch.present)
         return;
     struct diag *diag =

@@ -34,14 +34,14 @@ static bool sits_in(const struct part *part, const struct part *host)
 static const struct part *begins(const struct resolver *r)
 {
     const struct part *best = NULL;
-    size_t most = 0;
+    size_t most = 0; /* of others in it, and one */
 
     if (r->spec->first != NULL)
         return r->spec->first;
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         const struct part *part = r->spec->parts.items[i];
-        size_t count = 0;
-        for (size_t k = 0; part->in.text == NULL && k < r->spec->parts.count; k++)
+        size_t count = part->in.text == NULL && !is_listed(r, part);
+        for (size_t k = 0; count > 0 && k < r->spec->parts.count; k++)
             count += sits_in(r->spec->parts.items[k], part);
         if (count > most) {
             most = count;

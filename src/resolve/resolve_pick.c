@@ -342,7 +342,8 @@ static void leave_open(struct search *search, const char *why)
     }
 }
 
-/* Nothing holds: either one demand alone cannot be met, or two cannot be met together. */
+/* Nothing holds: one demand alone cannot be met, the loose pieces do not go round, or two demands
+ * cannot be met together. */
 static void report_none(struct search *search)
 {
     struct resolver *r = search->picking->r;
@@ -364,6 +365,15 @@ static void report_none(struct search *search)
             resolve_print_range(r, demand->base), resolve_print_value(r, &demand->want->value));
         resolve_hint(r, diag,
                      "add sizes to sold (or more together: most), or correct what is measured");
+        return;
+    }
+    if (search->vars[0]->size->loose.count > 0 && search->count > 1) {
+        struct demand *first = search->demands[0];
+        struct diag *diag = resolve_fault(
+            r, first->entry, DIAG_PICK_NONE_CRITICAL, DIAG_PICK_NONE, first->want_span,
+            "the loose pieces of %s cannot be shared out so that each %s holds",
+            search->vars[0]->part->e.id, first->entry->id);
+        resolve_hint(r, diag, "add pieces to loose, or correct what is measured");
         return;
     }
     struct demand *last = search->demands[search->demand_count - 1];

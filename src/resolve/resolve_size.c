@@ -185,8 +185,8 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
     struct range want = range_of_fact(values->want);
     const struct claim *best = NULL;
 
-    if (size->steps.count == 0 || !range_known(found) || !range_known(want) ||
-        values->verdict <= VERDICT_NEAR_NEW)
+    bool due = values->verdict >= VERDICT_NEAR_WORN || size->part->state == STATE_REWORK;
+    if (size->steps.count == 0 || !range_known(found) || !range_known(want) || !due)
         return;
     struct qty first = size->steps.items[0].value.low;
     bool over = qty_compare(first, want.low) > 0;
@@ -214,6 +214,8 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
     fact->formula = over ? "the smallest of the sizes made that is above all that was measured"
                          : "the largest of the sizes made that is below all that was measured";
     resolve_input(r, fact, values->found);
+    values->verdict_text = str_print(r->arena, "%s; %s due: %s", values->verdict_text,
+                                     over ? "oversize" : "undersize", best->value.text);
 }
 
 static void resolve_size(struct resolver *r, struct part *part, struct size *size)
