@@ -138,7 +138,7 @@ bool qty_read_crank(struct arena *arena, const char *text, struct qty_crank *cra
 
     *crank = (struct qty_crank){.text = str_copy(arena, text)};
     *error = (struct qty_error){.fault = QTY_OK};
-    if (!split(arena, text, &words))
+    if (strlen(text) > TEXT_MOST || !split(arena, text, &words))
         return fail(error, 0, strlen(text), "this is too long for a crank position", form, NULL);
     struct centre centre = find_centre(&words);
     if (!centre.found)

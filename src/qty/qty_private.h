@@ -52,7 +52,11 @@ struct token {
     int places;
     bool too_long; /* more than 18 digits */
 };
-enum { TOKENS_MOST = 64, TOKENS_AHEAD = 4 }; /* looked at beyond the end */
+enum {
+    TOKENS_MOST = 64,
+    TOKENS_AHEAD = 4, /* looked at beyond the end */
+    TEXT_MOST = 300, /* bytes of a quantity or crank position */
+};
 
 /* The tokens of `text`, the last one TOKEN_END; false when there are more than TOKENS_MOST. */
 bool token_scan(const char *text, struct token *tokens, size_t *count);

@@ -612,7 +612,7 @@ bool qty_read(struct arena *arena, const char *text, enum qty_dim dim, unsigned 
 
     *value = (struct qty_value){.text = str_copy(arena, text)};
     *error = (struct qty_error){.fault = QTY_OK};
-    if (!token_scan(text, tokens, &count))
+    if (strlen(text) > TEXT_MOST || !token_scan(text, tokens, &count))
         return reader_fail(&r, QTY_FAULT_SYNTAX, 0, strlen(text), "this is too long for a quantity",
                            NULL, NULL);
     size_t last = count - 1;

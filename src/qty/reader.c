@@ -27,7 +27,11 @@ bool reader_fail(struct reader *r, enum qty_fault fault, size_t begin, size_t en
         return false;
     if (hint == NULL && fix != NULL)
         hint = *fix == '\0' ? "leave this out" : str_print(r->arena, "write %s", fix);
-    *r->error = (struct qty_error){fault, begin, end, message, hint, fix};
+    char *line = str_copy(r->arena, message); /* block text may hold line ends */
+    for (char *c = line; *c != '\0'; c++)
+        if ((unsigned char)*c < ' ')
+            *c = ' ';
+    *r->error = (struct qty_error){fault, begin, end, line, hint, fix};
     return false;
 }
 

@@ -199,6 +199,7 @@ static const struct {
     {"", QTY_LENGTH, QTY_FAULT_SYNTAX, "", HINT},
     {"   ", QTY_LENGTH, QTY_FAULT_SYNTAX, "", HINT},
     {"abc", QTY_LENGTH, QTY_FAULT_SYNTAX, "abc", HINT},
+    {"a\nb", QTY_LENGTH, QTY_FAULT_SYNTAX, "a\nb", HINT},
     {"mm", QTY_LENGTH, QTY_FAULT_SYNTAX, "mm", HINT},
     {"no", QTY_COUNT, QTY_FAULT_SYNTAX, "no", HINT},
     {"about 3 mm", QTY_LENGTH, QTY_FAULT_SYNTAX, "about 3 mm", HINT},
@@ -400,5 +401,8 @@ Test(qty_bad, long_and_odd_texts_are_refused_without_harm)
         memcpy(text + i, "1 ", 2);
     text[20000] = '\0';
     cr_expect(!qty_read(arena, text, QTY_LENGTH, ALL, &value, &error));
+    memset(text, 'a', 20000);
+    cr_expect(!qty_read(arena, text, QTY_LENGTH, ALL, &value, &error));
+    cr_expect_lt(strlen(error.message), 100, "a message does not repeat a long text");
     arena_free(arena);
 }
