@@ -1,7 +1,7 @@
 /* draw.h - figures as lines, arcs, regions and labels in millimetres.
  *
  * In:  a figure of the pack (facts).  Out: a drawing, finite and inside its bounds; PDF, SVG and DXF
- * only transcribe it. Origin bottom left, y up. */
+ * only transcribe it. Origin bottom left, y up; angles in degrees, anticlockwise from the x axis. */
 #ifndef GUDGEON_DRAW_H
 #define GUDGEON_DRAW_H
 

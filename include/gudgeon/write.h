@@ -1,7 +1,11 @@
 /* write.h - work pack in, bytes out, all or nothing.
  *
- * Same bytes for the same pack, whatever locale, time zone, folder or user. Knows pack, draw and base
- * only (and context, for errors). */
+ * Same bytes for the same pack, whatever locale, time zone, folder or user. Knows pack, draw, dump (for
+ * build.json) and base only (and context, for errors).
+ *
+ * In sheets a quantity, or money, is a number with its unit in a column beside it (made here where the
+ * table has none that says the same). A formula's [key] is the cell of that column in the same row; the
+ * key of its own column means the cells above it: a sum at the foot. */
 #ifndef GUDGEON_WRITE_H
 #define GUDGEON_WRITE_H
 

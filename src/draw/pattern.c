@@ -21,8 +21,10 @@ void draw_pattern(struct canvas *canvas)
         high_y = fmax(high_y, figure->y_mm.items[i]);
     }
     const double edge = STUD_MM + 1.5;
-    double room = fmin(canvas->drawing->width_mm, 90) - 2 * edge;
-    double span = fmax(high_x - low_x, (high_y - low_y) * 90 / 70);
+    /* few positions need little paper; more than two thirds as high as wide would waste it */
+    double wide = count <= 4 ? 45 : count <= 8 ? 65 : 90;
+    double room = fmin(canvas->drawing->width_mm, wide) - 2 * edge;
+    double span = fmax(high_x - low_x, (high_y - low_y) * 1.3);
     double scale = span > 0 ? room / span : 1;
     double left = (canvas->drawing->width_mm - (high_x - low_x) * scale) / 2;
     double *x = ARENA_ARRAY(canvas->arena, double, count);

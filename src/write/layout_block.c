@@ -114,20 +114,21 @@ static void checklist(struct layout *layout, const struct block *block)
     }
 }
 
-/* The warning triangle (ISO 7010 W001) and a strong frame. */
-static void caution(struct layout *layout, const struct block *block)
+/* The warning triangle (ISO 7010 W001) and a strong frame; cautions that follow one another share
+ * the line between them. */
+static void caution(struct layout *layout, const struct block *block, bool follows)
 {
     struct slab *slab = slab_new(layout);
     const double pad = 8, sign = 30;
-    double y = HALF;
+    double y;
 
-    slab_box(layout, slab, STRONG / 2, STRONG / 2, layout->width - STRONG, 0, STRONG);
-    slab_line(layout, slab, STYLE_TITLE, -1, pad + 2, HALF / 2, "\xe2\x9a\xa0");
-    y = slab_text(layout, slab, STYLE_BODY, sign + pad, y, layout->width - sign - 2 * pad,
-                  block->text);
-    slab->height = up_to_grid(fmax(y, HALF + LINE) + HALF);
-    slab->items.items[0].h = slab->height - STRONG;
-    slab->before = HALF;
+    slab_box(layout, slab, STRONG / 2, 0, layout->width - STRONG, 0, STRONG);
+    slab_line(layout, slab, STYLE_TITLE, -1, pad + 2, 0, "\xe2\x9a\xa0");
+    y = slab_text(layout, slab, STYLE_BODY, sign + pad, HALF / 2 + 0.5,
+                  layout->width - sign - 2 * pad, block->text);
+    slab->height = up_to_grid(y + HALF / 2 - 1);
+    slab->items.items[0].h = slab->height;
+    slab->before = follows ? 0 : HALF;
     slab->keep = block->keep_with_next;
     slab_push(layout, slab);
 }
@@ -154,14 +155,19 @@ static double figure(struct layout *layout, struct slab *slab, const struct figu
     return y + LINE;
 }
 
-size_t layout_figures(struct layout *layout, const struct section *section, size_t first)
+static bool is_narrow(const struct block *block)
+{
+    return block->kind == BLOCK_FIGURE && block->figure->kind != FIGURE_TIMING;
+}
+
+/* The figure at `first`, with the one after it beside it where both are narrow; how many. */
+static size_t figures(struct layout *layout, const struct section *section, size_t first)
 {
     struct block *const *blocks = section->blocks.items + first;
     struct slab *slab = slab_new(layout);
     const double gap = 24;
-    bool two = layout->width > 420 && first + 1 < section->blocks.count &&
-               blocks[0]->figure->kind == FIGURE_FIT && blocks[1]->kind == BLOCK_FIGURE &&
-               blocks[1]->figure->kind == FIGURE_FIT;
+    bool two = layout->width > 420 && first + 1 < section->blocks.count && is_narrow(blocks[0]) &&
+               is_narrow(blocks[1]);
     double width = two ? (layout->width - gap) / 2 : layout->width;
 
     slab->height = figure(layout, slab, blocks[0]->figure, 0, width);
@@ -234,7 +240,7 @@ static void sign_off(struct layout *layout, const struct block *block)
         sign_row(layout, block->facts.items[i].label);
 }
 
-void layout_block(struct layout *layout, const struct block *block)
+static void layout_block(struct layout *layout, const struct block *block)
 {
     switch (block->kind) {
     case BLOCK_HEADING:
@@ -255,10 +261,8 @@ void layout_block(struct layout *layout, const struct block *block)
     case BLOCK_STEP:
         layout_step(layout, block->step);
         break;
-    case BLOCK_CAUTION:
-        caution(layout, block);
-        break;
-    case BLOCK_FIGURE: /* layout_figures */
+    case BLOCK_CAUTION: /* these two look at their neighbours: layout_blocks */
+    case BLOCK_FIGURE:
         break;
     case BLOCK_CONTENTS:
         contents(layout);
@@ -266,6 +270,23 @@ void layout_block(struct layout *layout, const struct block *block)
     case BLOCK_SIGN_OFF:
         sign_off(layout, block);
         break;
+    }
+}
+
+void layout_blocks(struct layout *layout, const struct section *section)
+{
+    struct block *const *blocks = section->blocks.items;
+
+    for (size_t i = 0; i < section->blocks.count;) {
+        if (blocks[i]->kind == BLOCK_FIGURE) {
+            i += figures(layout, section, i);
+            continue;
+        }
+        if (blocks[i]->kind == BLOCK_CAUTION)
+            caution(layout, blocks[i], i > 0 && blocks[i - 1]->kind == BLOCK_CAUTION);
+        else
+            layout_block(layout, blocks[i]);
+        i++;
     }
 }
 

@@ -107,9 +107,7 @@ double up_to_grid(double height);
 struct slab *slab_cut(struct layout *layout, struct slab *slab, double y);
 
 /* one file each */
-void layout_block(struct layout *layout, const struct block *block); /* layout_block.c */
-/* The figure at `first`, with the one after it beside it where both are narrow; how many. */
-size_t layout_figures(struct layout *layout, const struct section *section, size_t first);
+void layout_blocks(struct layout *layout, const struct section *section); /* layout_block.c */
 void layout_step(struct layout *layout, const struct step_block *step);
 void layout_table(struct layout *layout, const struct table *table);
 void layout_sources(struct layout *layout, const struct section *section);

@@ -248,12 +248,7 @@ static void lay_out_section(struct layout *layout, struct pages *pages, size_t i
         push_cover_title(layout);
     else
         push_state(layout, section);
-    for (size_t i = 0; i < section->blocks.count;) {
-        bool drawn = section->blocks.items[i]->kind == BLOCK_FIGURE;
-        if (!drawn)
-            layout_block(layout, section->blocks.items[i]);
-        i += drawn ? layout_figures(layout, section, i) : 1;
-    }
+    layout_blocks(layout, section);
     layout_sources(layout, section);
 
     f.first_top = f.top = layout->margin_top;

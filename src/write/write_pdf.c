@@ -33,6 +33,7 @@ struct press {
     double stroke, grey;     /* as set on it; < 0: not yet */
     jmp_buf jump;
     unsigned long error, detail;
+    bool no_scratch;         /* the fonts could not be handed over */
 };
 
 static void on_error(HPDF_STATUS error, HPDF_STATUS detail, void *user)
@@ -338,7 +339,8 @@ static void load_fonts(struct press *press)
         struct scratch scratch;
         const char *name = NULL;
         HPDF_SetErrorHandler(press->doc, NULL);
-        if (scratch_open(&scratch) && scratch_write(&scratch, bytes, size))
+        press->no_scratch = !scratch_open(&scratch) || !scratch_write(&scratch, bytes, size);
+        if (!press->no_scratch)
             name = HPDF_LoadTTFontFromFile(press->doc, scratch.path, HPDF_TRUE);
         scratch_close(&scratch);
         HPDF_SetErrorHandler(press->doc, on_error);
@@ -505,9 +507,11 @@ bool write_pdf(struct context *context, const struct pack *pack, struct output *
     press->sheets = ARENA_ARRAY(context->arena, HPDF_Page, pages->count);
     if (emit(press, output))
         return true;
-    diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0},
-             "cards.pdf: libharu gave up with error 0x%x, detail %u", (unsigned)press->error,
-             (unsigned)press->detail);
+    diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0}, "cards.pdf: %s",
+             press->no_scratch
+                 ? "no scratch file for the fonts; is there room in memory and in /tmp?"
+                 : str_print(context->arena, "libharu gave up with error 0x%x, detail %u",
+                             (unsigned)press->error, (unsigned)press->detail));
     context->outside_failed = true;
     return false;
 }

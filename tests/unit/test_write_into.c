@@ -381,3 +381,61 @@ Test(write_into, a_manifest_is_taken_for_ours_only_as_it_was_written)
         cr_expect_null(manifest_read(context->arena, changed, i), "cut at %zu", i);
     }
 }
+
+/* What a user reads, to the letter; the folder's name is cut off. */
+static const char *printed(void)
+{
+    struct str_buf out = {.arena = context->arena}, cut = {.arena = context->arena};
+
+    diag_render(&context->diags, &context->sources, DIAG_TEXT, false, 100, &out);
+    const char *at = out.bytes, *found;
+    str_add(&cut, "");
+    while ((found = strstr(at, root)) != NULL) {
+        str_add_bytes(&cut, at, (size_t)(found - at));
+        at = found + strlen(root) + 1;
+    }
+    str_add(&cut, at);
+    context->diags = (struct diags){.arena = context->arena};
+    return cut.bytes;
+}
+
+Test(write_into, messages_to_the_letter)
+{
+    const char *seen;
+
+    cr_assert(put("one", true));
+    write_file("readings.csv", "0.011");
+    cr_assert(!put("two", true));
+    seen = printed();
+    cr_expect_str_eq(seen,
+                     "error: out/pintail/readings.csv: it was changed since gudgeon wrote it "
+                     "[G0902]\nhint: keep what was entered in it beside the spec, move the file "
+                     "away, and run again\n", "%s", seen);
+    cr_assert_eq(unlink(in_folder("readings.csv")), 0);
+    cr_assert_eq(mkdir(in_folder("readings.csv"), 0777), 0);
+    cr_assert(!put("two", true));
+    seen = printed();
+    cr_expect_str_eq(seen,
+                     "error: out/pintail/readings.csv: gudgeon did not write what stands here, and "
+                     "the pack needs the name [G0901]\nhint: move it away, or choose another folder "
+                     "with -o\n", "%s", seen);
+    folder = str_print(context->arena, "%s/out/pintail/cards.pdf", root);
+    cr_assert(!put("two", true));
+    seen = printed();
+    cr_expect_str_eq(seen,
+                     "error: out/pintail/cards.pdf: this is not a folder [G0905]\n"
+                     "hint: choose another folder with -o\n", "%s", seen);
+    folder = str_print(context->arena, "%s/out/pintail/cards.pdf/more", root);
+    cr_assert(!put("two", true));
+    seen = printed();
+    cr_expect_str_eq(seen, "error: out/pintail/cards.pdf/more: Not a directory [G0904]\n", "%s", seen);
+    folder = str_print(context->arena, "%s/out/hob", root);
+    int lock = open(str_print(context->arena, "%s/out/.hob.lock", root), O_RDWR | O_CREAT, 0666);
+    cr_assert(flock(lock, LOCK_EX) == 0 && write(lock, "4711\n", 5) == 5);
+    cr_assert(!put("two", true));
+    seen = printed();
+    cr_expect_str_eq(seen,
+                     "error: out/hob: process 4711 is writing a pack here [G0903]\n"
+                     "hint: wait until it has ended\n", "%s", seen);
+    close(lock);
+}
