@@ -171,7 +171,7 @@ static bool refuse_range_mark(struct reader *r, const struct amounts *first)
         bool high_first = first->count == 1 && second.count == 1 && !first->is_signed &&
                           number_value(a) > number_value(b);
         if (high_first && !a->decimal && a->below == 0 && b->below > b->above &&
-            mark->kind == TOKEN_MINUS)
+            mark->kind != TOKEN_WORD) /* 1 – 1/2: a mixed number in print */
             fix = str_print(r->arena, "%s %s", reader_slice(r, first->begin, a->end),
                             reader_slice(r, second.begin, second.end));
         else

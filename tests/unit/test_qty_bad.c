@@ -64,6 +64,8 @@ static const struct {
     {"0.015-0.010 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "0.015-0.010 in", "0.010..0.015 in"},
     {"10-15 lbf ft", QTY_TORQUE, QTY_FAULT_RANGE_MARK, "10-15 lbf ft", "10..15 lbf ft"},
     {"1/4-1/2 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "1/4-1/2 in", "1/4..1/2 in"},
+    {"1–1/2 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "1–1/2 in", "1 1/2 in"},
+    {"1 to 1/2 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "1 to 1/2 in", "1/2..1 in"},
     {"1 - 1/2 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "1 - 1/2 in", "1 1/2 in"},
     {"5 ft 3 in - 5 ft 4 in", QTY_LENGTH, QTY_FAULT_RANGE_MARK, "5 ft 3 in - 5 ft 4 in",
      "5 ft 3 in..5 ft 4 in"},
