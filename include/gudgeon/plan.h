@@ -37,8 +37,9 @@ struct operation {
     enum verb verb;
     enum phase phase;
     struct entry *entry;           /* whose operation it is */
-    struct entry *object;          /* what it acts on beside the entry: the piece proved, the part a
-                                      setting is read after, the trial a fit belongs to; or NULL */
+    struct entry *object;          /* what it acts on beside the entry: the piece proved, what a
+                                      setting is read after, the part heated, the run that a
+                                      follow-up follows; or NULL */
     unsigned moment;               /* of a reading: MOMENT_* */
     size_t number;                 /* 1-based in its phase, printed only */
     size_t order;                  /* index in plan->operations */

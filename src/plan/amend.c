@@ -83,7 +83,8 @@ static void read_again(struct maker *maker, struct setting *setting, struct entr
     struct info *info = plan_info(setting);
     struct task *again =
         plan_task(maker, VERB_READ_AGAIN, TASK_FINISH, &setting->e,
-                  str_print(maker->arena, "%s@%s", setting->e.member, upset->member));
+                  str_print(maker->arena, "%s@%s", setting->e.member,
+                            plan_cause(&setting->e, upset)));
     struct task *cause = plan_info(upset)->last;
     struct part *place = plan_as_part(upset) ? plan_info(upset)->carrier : plan_info(upset)->where;
 

@@ -188,6 +188,8 @@ static struct entry *subject(const struct plan_card *card)
 
     if (first->trial)
         return &first->trial->e;
+    if (first->phase == PHASE_FOLLOW_UP && first->object)
+        return first->object; /* the run that it follows */
     if (whole_unit(first))
         return &whole_unit(first)->e;
     for (size_t i = 0; i < card->count; i++)

@@ -19,7 +19,9 @@ static bool hosts_and_units(struct checker *c, struct part *part)
         return true;
     if (in < 0)
         return check_fail(c, 0, START, "%s never goes in", part->e.member);
-    if (check_arrival(c, host, seat->unit) > in) /* as one: chain and both its sprockets */
+    bool apart = host != seat->unit && seat->unit && check_within(c, seat->unit, host);
+    /* not later, but as one: chain and both its sprockets */
+    if (apart || check_arrival(c, host, seat->unit) > in)
         return check_fail(c, 1, in, "%s goes in before its host %s is there", part->e.member,
                           part->host->e.member);
     if (seat->unit && check_in(c, seat->unit) <= in)

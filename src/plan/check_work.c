@@ -216,6 +216,8 @@ static bool left_untight(struct checker *c, struct joint *joint, long in)
             bool of_joint = false;
             for (size_t j = 0; j < own.count; j++)
                 of_joint = of_joint || own.items[j] == part;
+            /* what helps to tighten it goes in before */
+            of_joint = of_joint || (part->until.count && part->until.to[0] == &joint->e);
             if (!of_joint && check_seat(c, part)->moves && goes > in && goes < seat->last &&
                 !held_up(c, joint, goes))
                 return check_fail(c, 6, goes, "%s goes on %s while %s is left untight or unlocked",
@@ -720,15 +722,64 @@ static bool runs(struct checker *c)
     return true;
 }
 
-static bool settings_read_after(struct checker *c, const struct joint *joint, long at)
+/* It can be seen: what closes the opening it is reached through is off at that moment. */
+static bool seen_after(struct checker *c, struct setting *setting, long run, long at)
+{
+    struct part_list parts = check_parts_of(c, &setting->e);
+    const struct ref *way = &setting->e.reach;
+
+    for (size_t i = 0; !setting->e.reach.text && !setting->e.reach_outside && i < parts.count; i++)
+        if (parts.items[i]->through.count) {
+            way = &parts.items[i]->through;
+            break;
+        }
+    if (!way->count || way->to[0]->kind != ENTRY_OPENING)
+        return true;
+    const struct opening *opening = (const struct opening *)way->to[0];
+    for (size_t i = 0; i < opening->closer_count; i++)
+        for (size_t k = 0; k < parts.count; k++)
+            if (opening->closers[i] == parts.items[k] && way != &setting->e.reach)
+                return true;
+    for (size_t i = 0; i < opening->closer_count; i++) {
+        struct part *closer = opening->closers[i];
+        long off = find_op(c, PHASE_FOLLOW_UP, VERB_REMOVE, &closer->e, run);
+        long on = find_op(c, PHASE_FOLLOW_UP, VERB_FIT, &closer->e, run);
+        if (check_seat(c, closer)->moves && !check_seat(c, closer)->leader &&
+            (off == NEVER || on == NEVER || off > at || on < at))
+            return check_fail(c, 9, at, "%s is read again behind %s", setting->e.member,
+                              closer->e.member);
+    }
+    return true;
+}
+
+static bool settings_read_after(struct checker *c, const struct joint *joint, long run, long at)
 {
     for (size_t i = 0; i < c->spec->settings.count; i++) {
         struct setting *setting = c->spec->settings.items[i];
         bool touched = check_lists(&setting->upset_by, joint) ||
                        (setting->by.count && setting->by.to[0] == &joint->e);
-        if (touched && find_op(c, PHASE_FOLLOW_UP, VERB_READ_AGAIN, &setting->e, at) == NEVER)
+        long read = touched ? find_op(c, PHASE_FOLLOW_UP, VERB_READ_AGAIN, &setting->e, at) : NEVER;
+        if (touched && read == NEVER)
             return check_fail(c, 9, at, "%s is not read again after %s is tightened again",
                               setting->e.member, joint->e.member);
+        if (touched && !seen_after(c, setting, run, read))
+            return false;
+    }
+    return true;
+}
+
+/* What the joint is under is off while it is tightened again. */
+static bool bared(struct checker *c, const struct joint *joint, long run, long at)
+{
+    for (size_t i = 0; i < joint->e.under.to_count; i++) {
+        const struct entry *over = joint->e.under.to[i];
+        if (over->kind != ENTRY_PART || !check_seat(c, over)->moves || check_seat(c, over)->leader)
+            continue;
+        long off = find_op(c, PHASE_FOLLOW_UP, VERB_REMOVE, over, run);
+        long on = find_op(c, PHASE_FOLLOW_UP, VERB_FIT, over, run);
+        if (off == NEVER || off > at || on < at)
+            return check_fail(c, 6, at, "%s is tightened again under %s", joint->e.member,
+                              over->member);
     }
     return true;
 }
@@ -749,7 +800,8 @@ static bool again_after_runs(struct checker *c, struct joint *joint)
         lock = find_op(c, PHASE_FOLLOW_UP, VERB_LOCK, &joint->e, at);
         if (check_seat(c, joint)->due[VERB_LOCK] && lock != at + 1)
             return check_fail(c, 6, at, "%s is not locked again", joint->e.member);
-        if (!settings_read_after(c, joint, at))
+        if (!bared(c, joint, run_at(c, run->to[0]), at) ||
+            !settings_read_after(c, joint, run_at(c, run->to[0]), at))
             return false;
     }
     return true;

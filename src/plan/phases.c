@@ -2,12 +2,7 @@
  * trials written out, first run, follow-up. */
 #include "plan_private.h"
 
-struct writer {
-    struct maker *maker;
-    size_t numbers[PHASE_COUNT];
-};
-
-static struct operation *write_op(struct writer *w, enum phase phase, struct operation *op)
+struct operation *plan_write_op(struct writer *w, enum phase phase, struct operation *op)
 {
     struct plan *plan = w->maker->plan;
 
@@ -18,9 +13,8 @@ static struct operation *write_op(struct writer *w, enum phase phase, struct ope
     return op;
 }
 
-/* A new operation; `at` is what made a repeated one due, or NULL. */
-static struct operation *new_op(struct writer *w, enum phase phase, enum verb verb,
-                                struct entry *entry, const char *at)
+struct operation *plan_new_op(struct writer *w, enum phase phase, enum verb verb,
+                              struct entry *entry, const char *at)
 {
     struct operation *op = ARENA_NEW(w->maker->arena, struct operation);
     bool plain = at && (verb == VERB_READ || verb == VERB_READ_AGAIN);
@@ -30,7 +24,7 @@ static struct operation *new_op(struct writer *w, enum phase phase, enum verb ve
                    : str_print(w->maker->arena, "%s:%s", verb_word(verb), entry->member);
     op->verb = verb;
     op->entry = entry;
-    return write_op(w, phase, op);
+    return plan_write_op(w, phase, op);
 }
 
 /* ---------- strip: the mirror of the build ---------- */
@@ -56,20 +50,20 @@ static void undo(struct writer *w, const struct task *task)
     switch (task->op.verb) {
     case VERB_FIT:
         if (is_there((struct part *)entry))
-            op = new_op(w, PHASE_STRIP, VERB_REMOVE, entry, NULL);
+            op = plan_new_op(w, PHASE_STRIP, VERB_REMOVE, entry, NULL);
         break;
     case VERB_REMOVE: /* a slave part: in again before what it helps comes out */
         if (is_there((struct part *)entry))
-            op = new_op(w, PHASE_STRIP, VERB_FIT, entry, "strip");
+            op = plan_new_op(w, PHASE_STRIP, VERB_FIT, entry, "strip");
         break;
     case VERB_TIGHTEN:
         if (holds_any((struct joint *)entry))
-            op = new_op(w, PHASE_STRIP, VERB_SLACKEN, entry, NULL);
+            op = plan_new_op(w, PHASE_STRIP, VERB_SLACKEN, entry, NULL);
         break;
     case VERB_READ:
         if (task->op.moment == MOMENT_ASSEMBLED && entry->kind == ENTRY_LIMIT &&
             ((struct limit *)entry)->when & MOMENT_STRIP) {
-            op = new_op(w, PHASE_STRIP, VERB_READ, entry, "strip");
+            op = plan_new_op(w, PHASE_STRIP, VERB_READ, entry, "strip");
             op->moment = MOMENT_STRIP;
         }
         break;
@@ -95,7 +89,7 @@ static void inspect(struct writer *w)
         bool kept = part->state == STATE_REUSE || part->state == STATE_REWORK ||
                     part->state == STATE_UNKNOWN || part->state == STATE_STAYS;
         if (part->inspect.count && kept)
-            new_op(w, PHASE_INSPECT, VERB_INSPECT, &part->e, NULL)->loose = true;
+            plan_new_op(w, PHASE_INSPECT, VERB_INSPECT, &part->e, NULL)->loose = true;
     }
 }
 
@@ -103,10 +97,10 @@ static void outwork(struct writer *w)
 {
     for (size_t i = 0; i < w->maker->spec->outwork.count; i++) {
         struct outwork *job = w->maker->spec->outwork.items[i];
-        new_op(w, PHASE_OUTWORK, VERB_SEND, &job->e, NULL)->loose = true;
-        new_op(w, PHASE_OUTWORK, VERB_MEASURE_RETURN, &job->e, NULL)->loose = true;
+        plan_new_op(w, PHASE_OUTWORK, VERB_SEND, &job->e, NULL)->loose = true;
+        plan_new_op(w, PHASE_OUTWORK, VERB_MEASURE_RETURN, &job->e, NULL)->loose = true;
         if (job->e.witness.text)
-            new_op(w, PHASE_OUTWORK, VERB_WITNESS, &job->e, NULL)->loose = true;
+            plan_new_op(w, PHASE_OUTWORK, VERB_WITNESS, &job->e, NULL)->loose = true;
     }
 }
 
@@ -115,7 +109,7 @@ static void goods_in(struct writer *w)
     for (size_t i = 0; i < w->maker->build->purchases.count; i++) {
         const struct purchase *bought = &w->maker->build->purchases.items[i];
         for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
-            new_op(w, PHASE_GOODS_IN, VERB_INSPECT, &bought->parts[k]->e, "goods-in")->loose = true;
+            plan_new_op(w, PHASE_GOODS_IN, VERB_INSPECT, &bought->parts[k]->e, "goods-in")->loose = true;
     }
 }
 
@@ -162,7 +156,8 @@ static void trial_readings(struct writer *w, struct trial *trial)
         if (entry->kind != ENTRY_LIMIT && entry->kind != ENTRY_FIT && entry->kind != ENTRY_SETTING)
             continue;
         struct operation *op =
-            new_op(w, PHASE_TRIAL, verb, entry, only ? "trial" : trial->e.member);
+            plan_new_op(w, PHASE_TRIAL, verb, entry,
+                   only ? "trial" : plan_cause(entry, &trial->e));
         op->moment = MOMENT_TRIAL;
         in_trial(op, trial);
     }
@@ -174,20 +169,20 @@ static void write_trial(struct writer *w, struct task *task)
     const struct maker *maker = w->maker;
     struct { struct task **items; size_t count, room; } tried = {0};
 
-    in_trial(write_op(w, PHASE_TRIAL, &task->op), trial);
+    in_trial(plan_write_op(w, PHASE_TRIAL, &task->op), trial);
     for (size_t i = 0; i < maker->order.count; i++)
         if (is_tried(trial, maker->order.items[i]))
             *ARRAY_PUSH(maker->arena, &tried) = maker->order.items[i];
     for (size_t i = 0; i < tried.count; i++)
-        in_trial(new_op(w, PHASE_TRIAL, tried.items[i]->op.verb, tried.items[i]->op.entry,
-                        trial->e.member),
+        in_trial(plan_new_op(w, PHASE_TRIAL, tried.items[i]->op.verb, tried.items[i]->op.entry,
+                        plan_cause(tried.items[i]->op.entry, &trial->e)),
                  trial);
     trial_readings(w, trial);
     for (size_t i = tried.count; i > 0; i--) {
         const struct operation *op = &tried.items[i - 1]->op;
         if (op->verb == VERB_FIT || op->verb == VERB_TIGHTEN)
-            in_trial(new_op(w, PHASE_TRIAL, op->verb == VERB_FIT ? VERB_REMOVE : VERB_SLACKEN,
-                            op->entry, trial->e.member),
+            in_trial(plan_new_op(w, PHASE_TRIAL, op->verb == VERB_FIT ? VERB_REMOVE : VERB_SLACKEN,
+                            op->entry, plan_cause(op->entry, &trial->e)),
                      trial);
     }
 }
@@ -199,161 +194,11 @@ static void build(struct writer *w)
         if (task->op.verb == VERB_TRIAL)
             write_trial(w, task);
         else if (!task->ghost)
-            write_op(w, task->op.trial ? PHASE_TRIAL : PHASE_FINAL, &task->op);
+            plan_write_op(w, task->op.trial ? PHASE_TRIAL : PHASE_FINAL, &task->op);
     }
 }
 
-/* ---------- first run and follow-up ---------- */
-
-/* Marks what must come off before `part` can: the parts that hosts, openings, clearances and faces
- * put on after it (implications 1, 4 and 5), and so on outwards. */
-static void mark_over(struct maker *maker, struct part *part, bool *off)
-{
-    struct { struct task **items; size_t count, room; } queue = {0};
-    const struct plan_graph *graph = maker->plain;
-
-    if (!plan_info(part)->fit || off[plan_info(part)->fit->index])
-        return;
-    *ARRAY_PUSH(maker->arena, &queue) = plan_info(part)->fit;
-    off[plan_info(part)->fit->index] = true;
-    while (queue.count) {
-        size_t at = queue.items[--queue.count]->index;
-        for (size_t e = graph->start[at]; e < graph->start[at + 1]; e++) {
-            const struct precedence *edge = &maker->plan->precedences.items[graph->edge[e]];
-            struct task *next = (struct task *)edge->after;
-            bool metal = edge->implication == 1 || edge->implication == 4 || edge->implication == 5;
-            bool solid = next->op.verb == VERB_FIT || next->op.verb == VERB_SEAL;
-            if (!metal || !solid || off[next->index])
-                continue;
-            off[next->index] = true;
-            *ARRAY_PUSH(maker->arena, &queue) = next;
-        }
-    }
-}
-
-/* What lies over a joint: what it is under, and what closes the opening it is reached through. */
-static void mark_over_joint(struct maker *maker, struct joint *joint, bool *off)
-{
-    struct part *main = joint->holds.to_count ? plan_as_part(joint->holds.to[0]) : NULL;
-    const struct ref *reach = joint->e.reach.count ? &joint->e.reach
-                              : main && !joint->e.reach_outside ? &main->through
-                                                                : NULL;
-
-    for (size_t i = 0; i < joint->e.under.to_count; i++)
-        if (plan_as_part(joint->e.under.to[i]))
-            mark_over(maker, (struct part *)joint->e.under.to[i], off);
-    if (!reach || !reach->count || reach->to[0]->kind != ENTRY_OPENING)
-        return;
-    struct opening *opening = (struct opening *)reach->to[0];
-    for (size_t i = 0; i < opening->closer_count; i++)
-        if (!plan_has(&joint->holds, opening->closers[i]))
-            mark_over(maker, opening->closers[i], off);
-}
-
-static const struct again *again_at(const struct joint *joint, const struct run *run)
-{
-    for (size_t i = 0; i < joint->again.count; i++)
-        if (plan_has_ref(&joint->again.items[i].run, &run->e))
-            return &joint->again.items[i];
-    return NULL;
-}
-
-static bool comes_off(const struct entry *part, const bool *off)
-{
-    return plan_as_part(part) && plan_info(part)->fit && off[plan_info(part)->fit->index];
-}
-
-static bool comes_undone(const struct joint *joint, const bool *off)
-{
-    for (size_t i = 0; i < joint->holds.to_count; i++)
-        if (comes_off(joint->holds.to[i], off))
-            return true;
-    return false;
-}
-
-/* Whether a task of the build is part of taking off and putting back. */
-static bool is_redone(const struct task *task, const bool *off)
-{
-    const struct seal *seal = (const struct seal *)task->op.entry;
-
-    switch (task->op.verb) {
-    case VERB_FIT:
-        return off[task->index] && !task->op.unit;
-    case VERB_SEAL:
-        return comes_off(seal->between.to[seal->between.to_count - 1], off);
-    case VERB_TIGHTEN:
-    case VERB_LOCK:
-        return comes_undone((const struct joint *)task->op.entry, off);
-    default:
-        return false;
-    }
-}
-
-static bool any_in(const struct refs *refs, const bool *off, const struct run *run)
-{
-    for (size_t i = 0; i < refs->to_count; i++) {
-        struct joint *joint = plan_as_joint(refs->to[i]);
-        if (joint ? comes_undone(joint, off) || again_at(joint, run) : comes_off(refs->to[i], off))
-            return true;
-    }
-    return false;
-}
-
-static void settings_again(struct writer *w, const struct run *run, const bool *off)
-{
-    for (size_t i = 0; i < w->maker->spec->settings.count; i++) {
-        struct setting *setting = w->maker->spec->settings.items[i];
-        struct joint *by = setting->by.count ? plan_as_joint(setting->by.to[0]) : NULL;
-        if (any_in(&setting->of, off, run) || any_in(&setting->upset_by, off, run) ||
-            (by && (comes_undone(by, off) || again_at(by, run))))
-            new_op(w, PHASE_FOLLOW_UP, VERB_READ_AGAIN, &setting->e, run->e.member);
-    }
-}
-
-/* Those that want the engine hot come first: it is. */
-static void retighten(struct writer *w, const struct run *run, const bool *off, bool hot)
-{
-    for (size_t i = 0; i < w->maker->order.count; i++) {
-        const struct operation *op = &w->maker->order.items[i]->op;
-        struct joint *joint = op->verb == VERB_TIGHTEN ? plan_as_joint(op->entry) : NULL;
-        const struct again *again = joint ? again_at(joint, run) : NULL;
-        if (!again || comes_undone(joint, off) || str_equal(again->engine_is.text, "hot") != hot)
-            continue;
-        new_op(w, PHASE_FOLLOW_UP, VERB_RETIGHTEN, &joint->e, run->e.member);
-        if (plan_locks_apart(joint))
-            new_op(w, PHASE_FOLLOW_UP, VERB_LOCK, &joint->e, run->e.member);
-    }
-}
-
-/* Tightening again after a run: what lies over comes off and goes back with new locks. */
-static void follow_up(struct writer *w, struct run *run)
-{
-    const struct maker *maker = w->maker;
-    bool *off = ARENA_ARRAY(maker->arena, bool, maker->tasks.count + 1), any = false;
-    const char *at = run->e.member;
-
-    for (size_t i = 0; i < maker->spec->joints.count; i++)
-        if (again_at(maker->spec->joints.items[i], run)) {
-            mark_over_joint(w->maker, maker->spec->joints.items[i], off);
-            any = true;
-        }
-    if (!any)
-        return;
-    for (size_t i = maker->order.count; i > 0; i--) {
-        const struct operation *op = &maker->order.items[i - 1]->op;
-        if (is_redone(maker->order.items[i - 1], off) && op->verb != VERB_LOCK &&
-            op->verb != VERB_SEAL)
-            new_op(w, PHASE_FOLLOW_UP, op->verb == VERB_FIT ? VERB_REMOVE : VERB_SLACKEN, op->entry,
-                   at);
-    }
-    retighten(w, run, off, true);
-    retighten(w, run, off, false);
-    for (size_t i = 0; i < maker->order.count; i++)
-        if (is_redone(maker->order.items[i], off))
-            new_op(w, PHASE_FOLLOW_UP, maker->order.items[i]->op.verb,
-                   maker->order.items[i]->op.entry, at);
-    settings_again(w, run, off);
-}
+/* ---------- first run ---------- */
 
 /* Due later: by hours or date, or after a run that is. */
 static bool is_due(const struct run *run, size_t depth)
@@ -369,10 +214,10 @@ static bool is_due(const struct run *run, size_t depth)
 
 static void write_run(struct writer *w, struct run *run, enum phase phase)
 {
-    new_op(w, phase, VERB_RUN, &run->e, NULL);
+    plan_new_op(w, phase, VERB_RUN, &run->e, NULL);
     if (run->e.witness.text)
-        new_op(w, phase, VERB_WITNESS, &run->e, NULL);
-    follow_up(w, run);
+        plan_new_op(w, phase, VERB_WITNESS, &run->e, NULL);
+    plan_follow_up(w, run);
 }
 
 static bool may_run(const struct run *run, const struct run *other, const bool *done,
@@ -409,7 +254,7 @@ static void running_readings(struct writer *w)
     for (size_t i = 0; i < w->maker->spec->limits.count; i++) {
         struct limit *limit = w->maker->spec->limits.items[i];
         if (limit->when & MOMENT_RUNNING)
-            new_op(w, PHASE_FIRST_RUN, VERB_READ, &limit->e, "running")->moment = MOMENT_RUNNING;
+            plan_new_op(w, PHASE_FIRST_RUN, VERB_READ, &limit->e, "running")->moment = MOMENT_RUNNING;
     }
 }
 

@@ -8,7 +8,8 @@
  *   order.c    precedences -> order by the rule of what comes next
  *   amend.c    what depends on the order itself: heat, settings read again, joints left untight
  *   loop.c     a contradiction as a story
- *   phases.c   the whole plan: strip, outwork, trials written out, first run, follow-up
+ *   phases.c   the whole plan: strip, outwork, trials written out, first run
+ *   follow.c   what is tightened again after a run, and what comes off for it
  *   setup.c    last chance to see, set-ups      cards.c   cards
  */
 #ifndef GUDGEON_PLAN_PRIVATE_H
@@ -127,6 +128,7 @@ void plan_entering(struct maker *maker, struct part *part, struct entering *out)
 void plan_make_tasks(struct maker *maker);
 struct task *plan_task(struct maker *maker, enum verb verb, enum task_class class,
                        struct entry *entry, const char *id);
+const char *plan_cause(const struct entry *entry, const struct entry *cause); /* for ids */
 /* A joint whose lock is an operation of its own; self-locking nuts and thread-lock lock as they
  * are tightened. */
 bool plan_locks_apart(const struct joint *joint);
@@ -150,6 +152,8 @@ void plan_metal(struct maker *maker);
 void plan_bolts(struct maker *maker);
 void plan_readings(struct maker *maker);
 void plan_trials(struct maker *maker);
+/* The opening by which a reading is reached, said or by default; NULL: from outside. */
+const struct ref *plan_reach_of(struct maker *maker, struct entry *entry);
 /* Before what the setting is reached through closes, and before what it lies under. */
 void plan_setting_hidden(struct maker *maker, struct setting *setting, struct task *task,
                          struct part *unit);
@@ -184,7 +188,17 @@ void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const 
 bool plan_amend(struct maker *maker);
 bool plan_path(struct maker *maker, const struct task *from, const struct task *to);
 
-/* ---------- phases.c, setup.c, cards.c ---------- */
+/* ---------- phases.c, follow.c, setup.c, cards.c ---------- */
+struct writer {
+    struct maker *maker;
+    size_t numbers[PHASE_COUNT];
+};
+struct operation *plan_write_op(struct writer *w, enum phase phase, struct operation *op);
+/* A new operation; `at` is what made a repeated one due, or NULL. */
+struct operation *plan_new_op(struct writer *w, enum phase phase, enum verb verb,
+                              struct entry *entry, const char *at);
+/* What is tightened again after a run, with what lies over it. */
+void plan_follow_up(struct writer *w, struct run *run);
 void plan_write_out(struct maker *maker);
 void plan_setups(struct maker *maker);
 void plan_deal_cards(struct maker *maker);

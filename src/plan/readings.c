@@ -44,8 +44,7 @@ static void fit_before_meeting(struct maker *maker, struct fit *fit)
 
 /* Default reach of a reading: the `through` of the first part it is of that has one, as a joint
  * takes that of the first part it holds; none where one of these parts closes it. */
-static void default_reach(struct maker *maker, int implication, struct task *task,
-                          struct part *unit, const struct parts *parts)
+static const struct ref *default_reach(const struct parts *parts)
 {
     const struct ref *through = NULL;
 
@@ -53,29 +52,42 @@ static void default_reach(struct maker *maker, int implication, struct task *tas
         if (parts->items[i]->through.count)
             through = &parts->items[i]->through;
     if (!through || through->to[0]->kind != ENTRY_OPENING)
-        return;
-    struct opening *opening = (struct opening *)through->to[0];
+        return NULL;
+    const struct opening *opening = (const struct opening *)through->to[0];
     for (size_t k = 0; k < opening->closer_count; k++)
         for (size_t j = 0; j < parts->count; j++)
             if (parts->items[j] == opening->closers[k])
-                return;
-    plan_before_closing(maker,
-                        &(struct closing){implication, true, task, unit, NULL, through->span},
-                        opening);
+                return NULL;
+    return through;
+}
+
+static bool says_reach(const struct entry *entry)
+{
+    return entry->reach.text || entry->reach_outside;
+}
+
+const struct ref *plan_reach_of(struct maker *maker, struct entry *entry)
+{
+    struct parts parts = {0};
+
+    if (says_reach(entry))
+        return entry->reach.count && entry->reach.to[0]->kind == ENTRY_OPENING ? &entry->reach
+                                                                               : NULL;
+    plan_parts_of(maker, entry, &parts);
+    return default_reach(&parts);
 }
 
 static void reached(struct maker *maker, int implication, struct task *task, struct part *unit,
-                    const struct parts *parts)
+                    bool defaults)
 {
     struct entry *entry = task->op.entry;
+    bool said = says_reach(entry);
+    const struct ref *reach = said || defaults ? plan_reach_of(maker, entry) : NULL;
 
-    if (entry->reach.count && entry->reach.to[0]->kind == ENTRY_OPENING)
-        plan_before_closing(maker,
-                            &(struct closing){implication, false, task, unit, NULL,
-                                              entry->reach.span},
-                            (struct opening *)entry->reach.to[0]);
-    else if (!entry->reach.text && !entry->reach_outside && parts)
-        default_reach(maker, implication, task, unit, parts);
+    if (reach)
+        plan_before_closing(
+            maker, &(struct closing){implication, !said, task, unit, NULL, reach->span},
+            (struct opening *)reach->to[0]);
 }
 
 /* 7: nipped, brought right, then tight and locked. */
@@ -124,7 +136,7 @@ static void limit_order(struct maker *maker, struct limit *limit)
         bring_right(maker, info->made, &limit->by);
         plan_edge(maker, 7, info->made, info->assembled, limit->by.span,
                   "%s is brought right before it is read", limit->e.member);
-        reached(maker, 7, info->made, info->where, &parts);
+        reached(maker, 7, info->made, info->where, true);
     }
     if (info->assembled) {
         plan_in_and_tight(maker, 8, info->assembled, info->where, &parts, NULL);
@@ -132,7 +144,7 @@ static void limit_order(struct maker *maker, struct limit *limit)
             plan_edge(maker, 7, plan_info(by)->last, info->assembled, limit->by.span,
                       "%s is read again when %s is tight and locked", limit->e.member,
                       by->e.member);
-        reached(maker, 8, info->assembled, info->where, &parts);
+        reached(maker, 8, info->assembled, info->where, true);
     }
 }
 
@@ -141,10 +153,7 @@ static void limit_order(struct maker *maker, struct limit *limit)
 void plan_setting_hidden(struct maker *maker, struct setting *setting, struct task *task,
                          struct part *unit)
 {
-    struct parts parts = {0};
-
-    plan_parts_of(maker, &setting->e, &parts);
-    reached(maker, 9, task, unit, &parts);
+    reached(maker, 9, task, unit, true);
     for (size_t i = 0; i < setting->e.under.to_count; i++) {
         struct part *over = plan_as_part(setting->e.under.to[i]);
         if (over)
@@ -225,7 +234,7 @@ static void whole_way(struct maker *maker, struct passage *passage)
                       "%s must have cured before %s is proved", seal->e.member,
                       passage->e.member);
     }
-    reached(maker, 10, info->whole, info->where, NULL);
+    reached(maker, 10, info->whole, info->where, false);
 }
 
 static void passage_order(struct maker *maker, struct passage *passage)
@@ -258,7 +267,7 @@ static void step_order(struct maker *maker, struct step *step)
             plan_edge(maker, 3, plan_at_hand(part, info->where), info->first, step->of.span,
                       "%s is done to %s", step->e.member, part->e.member);
     }
-    reached(maker, 4, info->last, info->where, NULL);
+    reached(maker, 4, info->last, info->where, false);
 }
 
 /* The unit in which a task is done. A slave part comes out where what it helps is done, which may be

@@ -35,6 +35,12 @@ static struct task *at_task(struct maker *maker, enum verb verb, enum task_class
                                        moment));
 }
 
+/* What made a repeated operation due; at the same place its id says enough. */
+const char *plan_cause(const struct entry *entry, const struct entry *cause)
+{
+    return entry->place && str_equal(entry->place, cause->place) ? cause->id : cause->member;
+}
+
 bool plan_locks_apart(const struct joint *joint)
 {
     return joint->lock.kind == LOCK_SPLIT_PIN || joint->lock.kind == LOCK_WIRE ||
@@ -114,7 +120,7 @@ static void part_follows(struct maker *maker, struct part *part)
     }
     if (last && part->until.count) {
         struct task *out = at_task(maker, VERB_REMOVE, TASK_FINISH, &part->e,
-                                   part->until.to[0]->member);
+                                   plan_cause(&part->e, part->until.to[0]));
         plan_edge(maker, 12, last, out, part->until.span, "%s comes out again", part->e.member);
         last = out;
     }
@@ -285,7 +291,8 @@ static void setting_tasks(struct maker *maker, struct setting *setting)
         if (!joint)
             continue;
         struct task *again =
-            at_task(maker, VERB_READ_AGAIN, TASK_FINISH, &setting->e, joint->e.member);
+            at_task(maker, VERB_READ_AGAIN, TASK_FINISH, &setting->e,
+                    plan_cause(&setting->e, &joint->e));
         again->op.object = &joint->e;
         plan_edge(maker, 7, last, again, setting->by.span, "%s is made before it is read again",
                   setting->e.member);

@@ -53,7 +53,14 @@ static const char *fit_words(struct arena *arena, const struct operation *op)
 
     if (op->verb == VERB_REMOVE)
         to = part->host ? str_print(arena, " from %s", shown(&part->host->e)) : "";
-    return str_print(arena, "%s %s%s", verbs[op->verb].does, shown(op->entry), to);
+    struct str_buf out = {.arena = arena};
+    str_add_print(&out, "%s %s%s", verbs[op->verb].does, shown(op->entry), to);
+    for (size_t i = 0; i < part->with.to_count; i++) {
+        struct part *other = plan_as_part(part->with.to[i]);
+        if (other && plan_info(other) && plan_info(other)->brought_by == part)
+            str_add_print(&out, ", with %s", shown(&other->e));
+    }
+    return out.bytes;
 }
 
 static const char *prove_words(struct arena *arena, const struct operation *op)
