@@ -69,6 +69,12 @@ void slab_line(struct layout *layout, struct slab *slab, enum style style, int a
     if (*text == '\0')
         return;
     struct item *item = slab_item(layout, slab, ITEM_TEXT, x, baseline(style, y), 0, 0);
+    if (strchr(text, '\n') != NULL) { /* one line is wanted, whatever a user wrote */
+        char *line = str_copy(layout->arena, text);
+        for (char *at = line; (at = strchr(at, '\n')) != NULL;)
+            *at = ' ';
+        text = line;
+    }
     item->text = text_drawable(layout->arena, text);
     item->style = style;
     item->align = align;

@@ -168,20 +168,96 @@ static double reading(struct layout *layout, struct slab *slab, const struct col
     return up_to_grid(fmax(fmax(text, below), top + blank) + HALF / 2);
 }
 
+static bool is_alike(const struct step_check *a, const struct step_check *b)
+{
+    return b->kind == CHECK_READING && str_equal(a->label, b->label) &&
+           str_equal(a->limit, b->limit) && str_equal(a->unit, b->unit) && a->id != NULL &&
+           b->id != NULL;
+}
+
+/* Readings of one limit, one for each fastener say: the limit once, then blanks abreast, each under
+ * its id. */
+static double alike_readings(struct layout *layout, struct slab *slab, const struct columns *c,
+                             const struct step_check *checks, size_t count, double y)
+{
+    const double gap = 12, blank = 2 * LINE - HALF;
+    double whole = layout->width - c->body, widest = 0, text = y + HALF / 2, below;
+    size_t abreast = 4;
+
+    slab_rule(layout, slab, c->body, y, whole, HAIR);
+    below = slab_text(layout, slab, STYLE_SMALL, c->body, text, c->name - 6,
+                      checks->label != NULL ? checks->label : "");
+    text = slab_text(layout, slab, STYLE_BOLD, c->body + c->name, text, whole - c->name,
+                     checks->limit != NULL ? checks->limit : "");
+    y = fmax(text, below);
+    for (size_t i = 0; i < count; i++)
+        widest = fmax(widest, text_width(STYLE_SMALL, checks[i].id));
+    while (abreast > 1 && (whole - gap * (double)(abreast - 1)) / (double)abreast < widest)
+        abreast--;
+    double width = (whole - gap * (double)(abreast - 1)) / (double)abreast;
+    for (size_t i = 0; i < count; i += abreast) {
+        double top = y;
+        for (size_t j = i; j < count && j < i + abreast; j++) {
+            double x = c->body + (double)(j - i) * (width + gap);
+            y = fmax(y, slab_text(layout, slab, STYLE_SMALL, x, top, width, checks[j].id));
+        }
+        for (size_t j = i; j < count && j < i + abreast; j++) {
+            double x = c->body + (double)(j - i) * (width + gap);
+            slab_box(layout, slab, x, y, width, blank, FINE);
+            if (checks[j].unit != NULL)
+                slab_line(layout, slab, STYLE_SMALL, 1, x + width - 4, y + blank - LINE,
+                          checks[j].unit);
+        }
+        y = up_to_grid(y + blank + HALF / 2);
+        *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
+    }
+    return y;
+}
+
+static double readings(struct layout *layout, struct slab *slab, const struct columns *c,
+                       const struct step_block *step, double y)
+{
+    for (size_t i = 0; i < step->checks.count;) {
+        const struct step_check *checks = step->checks.items + i;
+        size_t count = 1;
+        if (checks->kind != CHECK_READING) {
+            i++;
+            continue;
+        }
+        while (i + count < step->checks.count && is_alike(checks, checks + count))
+            count++;
+        y = count > 1 ? alike_readings(layout, slab, c, checks, count, y + HALF / 2)
+                      : reading(layout, slab, c, checks, y + HALF / 2);
+        *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
+        i += count;
+    }
+    return y;
+}
+
+/* What is hidden from now on, two abreast where it is much and short. */
 static double last_chance(struct layout *layout, struct slab *slab, const struct columns *c,
                           const struct step_block *step, double y)
 {
-    const double inset = 10;
-    double top = y + HALF / 2;
+    const double inset = 10, box = 16;
+    double top = y + HALF / 2, half = (c->body_width - inset) / 2, widest = 0;
+    size_t count = step->last_chance.count, abreast;
 
-    if (step->last_chance.count == 0)
+    if (count == 0)
         return y;
+    for (size_t i = 0; i < count; i++)
+        widest = fmax(widest, text_width(STYLE_BODY, step->last_chance.items[i]));
+    abreast = count > 3 && widest < half - box - 6 ? 2 : 1;
     y = slab_text(layout, slab, STYLE_SMALL_BOLD, c->body + inset, top, c->body_width - inset,
                   label(layout->labels, "card.last-chance"));
-    for (size_t i = 0; i < step->last_chance.count; i++) {
-        slab_tick_box(layout, slab, c->body + inset, y);
-        y = slab_text(layout, slab, STYLE_BODY, c->body + inset + 16, y,
-                      c->body_width - inset - 16, step->last_chance.items[i]);
+    for (size_t i = 0; i < count; i += abreast) {
+        double row = y;
+        for (size_t j = i; j < count && j < i + abreast; j++) {
+            double x = c->body + inset + (double)(j - i) * half;
+            slab_tick_box(layout, slab, x, row);
+            y = fmax(y, slab_text(layout, slab, STYLE_BODY, x + box, row,
+                                  c->body + c->body_width - x - box,
+                                  step->last_chance.items[j]));
+        }
     }
     slab_item(layout, slab, ITEM_RULE, c->body + 2, top + 1, 0, y - top)->weight = 2.5;
     return up_to_grid(y + HALF / 2);
@@ -233,12 +309,7 @@ void layout_step(struct layout *layout, const struct step_block *step)
     y = cautions(layout, slab, &c, step, y);
     y = fields(layout, slab, &c, step, y);
     y = last_chance(layout, slab, &c, step, y);
-    y = fmax(y, side);
-    for (size_t i = 0; i < step->checks.count; i++)
-        if (step->checks.items[i].kind == CHECK_READING) {
-            y = reading(layout, slab, &c, &step->checks.items[i], y + HALF / 2);
-            *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
-        }
+    y = readings(layout, slab, &c, step, fmax(y, side));
     slab->height = up_to_grid(y + HALF / 2);
     slab->keep = step->hold_point;
     slab_push(layout, slab);
