@@ -120,7 +120,7 @@ static bool upset_later(struct maker *maker, struct setting *setting, bool force
             read_again(maker, setting, upset);
         else if (!path && !forced)
             plan_edge_default(maker, 9, cause, info->made, setting->upset_by.span,
-                              "%s would upset %s, so it comes first", upset->member,
+                              "%s would upset %s, so it comes first by default", upset->member,
                               setting->e.member);
         else
             continue;

@@ -135,15 +135,14 @@ static void joint_reach(struct maker *maker, struct joint *joint)
 {
     struct info *info = plan_info(joint);
     struct part *main = joint->holds.to_count ? plan_as_part(joint->holds.to[0]) : NULL;
-    struct closing closing = {6,           false, info->last, info->where, &joint->holds,
-                              joint->e.span};
+    struct closing closing = {6, NULL, info->last, info->where, &joint->holds, joint->e.span};
 
     if (joint->e.reach.count && joint->e.reach.to[0]->kind == ENTRY_OPENING) {
         closing.span = joint->e.reach.span;
         plan_before_closing(maker, &closing, (struct opening *)joint->e.reach.to[0]);
     } else if (!joint->e.reach.text && !joint->e.reach_outside && main && main->through.count &&
                main->through.to[0]->kind == ENTRY_OPENING) {
-        closing.by_default = true;
+        closing.by_default = main;
         plan_before_closing(maker, &closing, (struct opening *)main->through.to[0]);
     }
 }

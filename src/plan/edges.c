@@ -64,9 +64,10 @@ void plan_before_closing(struct maker *maker, const struct closing *closing,
         struct task *closes = plan_at_hand(closer, closing->unit);
         if (closing->by_default)
             plan_edge_default(maker, closing->implication, closing->task, closes, closing->span,
-                              "%s is reached through %s, which %s closes (by default, from the "
-                              "part's through)",
-                              who, opening->e.member, closer->e.member);
+                              "%s is reached through %s, which %s closes (reach taken from the "
+                              "through of %s)",
+                              who, opening->e.member, closer->e.member,
+                              closing->by_default->e.member);
         else
             plan_edge(maker, closing->implication, closing->task, closes, closing->span,
                       "%s is reached through %s, which %s closes", who, opening->e.member,

@@ -108,7 +108,7 @@ static bool is_upset(const struct setting *setting, const struct run *run, const
 /* What hides a setting: what it is under, and what closes the opening it is reached through. */
 static void mark_over_setting(struct maker *maker, struct setting *setting, bool *off)
 {
-    const struct ref *reach = plan_reach_of(maker, &setting->e);
+    const struct ref *reach = plan_reach_of(maker, &setting->e, NULL);
 
     for (size_t i = 0; i < setting->e.under.to_count; i++)
         if (plan_as_part(setting->e.under.to[i]))

@@ -180,8 +180,16 @@ struct story {
     struct { struct precedence *items; size_t count, room; } links;
     bool block;      /* some link is that a block is unbroken */
     bool open_time;
-    const struct operation *stranger; /* what stands in the block */
+    const struct operation *stranger; /* what would stand in the block, and the block's ends */
+    struct precedence held;
 };
+
+static bool quick(const struct precedence *glue)
+{
+    const struct entry *seal = glue->before->entry;
+
+    return seal->kind == ENTRY_SEAL && plan_open_time_s((const struct seal *)seal) > 0;
+}
 
 static struct story tell(struct maker *maker, const struct plan_graph *graph,
                          const struct loop *loop)
@@ -200,12 +208,10 @@ static struct story tell(struct maker *maker, const struct plan_graph *graph,
             continue;
         story.block = true;
         story.stranger = link->before;
-        story.open_time = story.open_time || why->implication == 5;
-        struct precedence *held = ARRAY_PUSH(maker->arena, &story.links);
-        *held = *why;
-        held->before = link->after;
-        held->after = next->before;
-        held->reason = str_print(maker->arena, "nothing may stand between them: %s", why->reason);
+        story.open_time = story.open_time || (why->implication == 5 && quick(why));
+        story.held = (struct precedence){next->before,    link->after, why->implication,
+                                         why->by_default, why->reason, why->span};
+        *ARRAY_PUSH(maker->arena, &story.links) = story.held;
     }
     return story;
 }
@@ -242,6 +248,25 @@ static void hint_at(struct maker *maker, struct diag *diag, const struct story *
               "one of these facts is not so: correct it, or say how it is done on the bench");
 }
 
+static struct diag *headline(struct maker *maker, const struct story *story,
+                             const struct precedence *main)
+{
+    struct diags *diags = &maker->context->diags;
+
+    if (story->links.count == 1)
+        return diag_add(diags, code_of(story), main->span, "'%s' would come before itself: %s",
+                        say(maker, main->before), main->reason);
+    if (story->block)
+        return diag_add(diags, code_of(story), main->span,
+                        "'%s' has to be done between '%s' and '%s', where nothing may stand: %s",
+                        say(maker, story->stranger), say(maker, story->held.before),
+                        say(maker, story->held.after), story->held.reason);
+    return diag_add(diags, code_of(story), main->span,
+                    "no order holds: '%s' must come before '%s', because %s; and the notes lead "
+                    "round to the opposite",
+                    say(maker, main->before), say(maker, main->after), main->reason);
+}
+
 static void report(struct maker *maker, const struct plan_graph *graph, const struct loop *loop)
 {
     struct story story = tell(maker, graph, loop);
@@ -251,21 +276,12 @@ static void report(struct maker *maker, const struct plan_graph *graph, const st
     for (size_t i = 1; i < story.links.count; i++)
         if (later(story.links.items[i].span, main->span))
             main = &story.links.items[i];
-    const char *default_said = main->by_default ? " (a default)" : "";
-    struct diag *diag =
-        story.links.count == 1
-            ? diag_add(diags, code_of(&story), main->span, "'%s' would come before itself: %s%s",
-                       say(maker, main->before), main->reason, default_said)
-            : diag_add(diags, code_of(&story), main->span,
-                       "no order holds: '%s' must come before '%s', because %s%s; and the notes "
-                       "lead round to the opposite",
-                       say(maker, main->before), say(maker, main->after), main->reason,
-                       default_said);
+    struct diag *diag = headline(maker, &story, main);
     size_t start = (size_t)(main - story.links.items);
     for (size_t k = 1; k < story.links.count; k++) {
         const struct precedence *link = &story.links.items[(start + k) % story.links.count];
-        diag_label(diags, diag, link->span, "'%s' before '%s': %s%s", say(maker, link->before),
-                   say(maker, link->after), link->reason, link->by_default ? " (a default)" : "");
+        diag_label(diags, diag, link->span, "'%s' before '%s': %s", say(maker, link->before),
+                   say(maker, link->after), link->reason);
     }
     hint_at(maker, diag, &story);
 }

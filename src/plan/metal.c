@@ -173,7 +173,7 @@ static void slave(struct maker *maker, struct part *part)
                             : part->through.count ? part->through.to[0]
                                                     : NULL;
     if (opening && opening->kind == ENTRY_OPENING)
-        plan_before_closing(maker, &(struct closing){12, false, out, info->carrier, NULL,
+        plan_before_closing(maker, &(struct closing){12, NULL, out, info->carrier, NULL,
                                                      part->until.span},
                             (struct opening *)opening);
 }

@@ -270,8 +270,10 @@ static void runs(struct writer *w)
         ;
     for (size_t i = 0; i < spec->runs.count; i++)
         if (!done[i]) {
-            diag_add(&w->maker->context->diags, DIAG_PLAN_LOOP, spec->runs.items[i]->e.span,
-                     "%s waits for a run that waits for it", spec->runs.items[i]->e.member);
+            struct diag *diag =
+                diag_add(&w->maker->context->diags, DIAG_PLAN_LOOP, spec->runs.items[i]->e.span,
+                         "%s waits for a run that waits for it", spec->runs.items[i]->e.member);
+            diag_hint(&w->maker->context->diags, diag, "drop one of the two `after`");
             return;
         }
 }

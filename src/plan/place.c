@@ -35,45 +35,6 @@ struct part *plan_solid(struct part *part)
     return part;
 }
 
-/* ---------- hosts ---------- */
-
-static void tell_host_loop(struct maker *maker, struct part *part)
-{
-    struct part *last = part;
-
-    for (struct part *at = part->host; at != part; at = at->host)
-        if (at->e.order > last->e.order)
-            last = at;
-    struct diag *diag = diag_add(&maker->context->diags, DIAG_PLAN_HOST_LOOP, last->in.span,
-                                 "%s sits in %s, and so round to %s again", last->e.member,
-                                 last->host->e.member, last->e.member);
-    for (struct part *at = last->host; at != last; at = at->host)
-        diag_label(&maker->context->diags, diag, at->in.span, "%s sits in %s", at->e.member,
-                   at->host->e.member);
-    diag_hint(&maker->context->diags, diag,
-              "one of these parts sits in something else: follow them to the crankcase");
-}
-
-/* Walks each chain of hosts once; a walk that meets itself is a loop. */
-static bool hosts_end(struct maker *maker)
-{
-    size_t *walk = ARENA_ARRAY(maker->arena, size_t, maker->info_count + 1);
-    bool good = true;
-
-    for (size_t i = 0; i < maker->spec->parts.count; i++) {
-        struct part *part = maker->spec->parts.items[i], *at = part;
-        while (at && walk[plan_info(at) - maker->infos] == 0) {
-            walk[plan_info(at) - maker->infos] = i + 1;
-            at = at->host;
-        }
-        if (at && walk[plan_info(at) - maker->infos] == i + 1) {
-            tell_host_loop(maker, at);
-            good = false;
-        }
-    }
-    return good;
-}
-
 /* ---------- units ---------- */
 
 /* Whether `part`, somewhere on `unit`, is on it when that goes in: named in its `with`, or `all`
@@ -125,10 +86,13 @@ static bool with_holds(struct maker *maker, struct part *unit)
             if (!below && !(mutual && unit->e.order > part->e.order))
                 continue;
             good = false;
-            diag_add(&maker->context->diags, DIAG_PLAN_WITH, ref->span,
-                     below ? "%s sits on %s, so that is not on it when it goes in"
-                           : "%s brings %s along, and is brought along by it",
-                     unit->e.member, part->e.member);
+            struct diag *diag =
+                diag_add(&maker->context->diags, DIAG_PLAN_WITH, ref->span,
+                         below ? "%s sits on %s, so that is not on it when it goes in"
+                               : "%s brings %s along, and is brought along by it",
+                         unit->e.member, part->e.member);
+            diag_hint(&maker->context->diags, diag, "take %s out of the `with` of %s",
+                      part->e.member, unit->e.member);
         }
     }
     return good;
@@ -184,7 +148,7 @@ static size_t depth_of(struct part *unit)
 bool plan_place_parts(struct maker *maker)
 {
     const struct spec *spec = maker->spec;
-    bool good = hosts_end(maker);
+    bool good = true;
 
     for (size_t i = 0; good && i < spec->parts.count; i++)
         good = with_holds(maker, spec->parts.items[i]) && good;

@@ -103,7 +103,7 @@ static inline void plan_set_unit(struct operation *op, struct part *unit)
 }
 
 /* ---------- place.c ---------- */
-/* False: a host loop, reported. */
+/* False: a `with` that cannot be, reported. */
 bool plan_place_parts(struct maker *maker);
 struct part *plan_solid(struct part *part);                /* the part that moves: hosts of what stays */
 struct part *plan_unit_of(struct part *part);              /* itself if it is one, else its carrier */
@@ -152,8 +152,10 @@ void plan_metal(struct maker *maker);
 void plan_bolts(struct maker *maker);
 void plan_readings(struct maker *maker);
 void plan_trials(struct maker *maker);
-/* The opening by which a reading is reached, said or by default; NULL: from outside. */
-const struct ref *plan_reach_of(struct maker *maker, struct entry *entry);
+/* The opening by which a reading is reached, said or by default (then *from is the part whose
+ * `through` it is); NULL: from outside. `from` may be NULL. */
+const struct ref *plan_reach_of(struct maker *maker, struct entry *entry,
+                                const struct part **from);
 /* Before what the setting is reached through closes, and before what it lies under. */
 void plan_setting_hidden(struct maker *maker, struct setting *setting, struct task *task,
                          struct part *unit);
@@ -161,7 +163,7 @@ void plan_setting_hidden(struct maker *maker, struct setting *setting, struct ta
  * closers in `spared` (may be NULL). */
 struct closing {
     int implication;
-    bool by_default;
+    const struct part *by_default; /* whose `through` is taken for want of a reach, or NULL */
     struct task *task;
     struct part *unit;
     const struct refs *spared;

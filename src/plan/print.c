@@ -168,9 +168,8 @@ static void print_chain(struct context *context, const struct plan *plan, const 
 {
     for (size_t i = length; i > 0; i--) {
         const struct precedence *edge = &plan->precedences.items[links[i - 1]];
-        str_add_print(out, "  %s before %s: %s%s, implication %u", edge->before->id,
-                      edge->after->id, edge->reason, edge->by_default ? " (a default)" : "",
-                      edge->implication);
+        str_add_print(out, "  %s before %s: %s, implication %u", edge->before->id,
+                      edge->after->id, edge->reason, edge->implication);
         print_place(context, out, edge->span);
         str_add(out, "\n");
     }

@@ -44,21 +44,21 @@ static void fit_before_meeting(struct maker *maker, struct fit *fit)
 
 /* Default reach of a reading: the `through` of the first part it is of that has one, as a joint
  * takes that of the first part it holds; none where one of these parts closes it. */
-static const struct ref *default_reach(const struct parts *parts)
+static const struct part *default_reach(const struct parts *parts)
 {
-    const struct ref *through = NULL;
+    const struct part *first = NULL;
 
-    for (size_t i = 0; i < parts->count && !through; i++)
+    for (size_t i = 0; i < parts->count && !first; i++)
         if (parts->items[i]->through.count)
-            through = &parts->items[i]->through;
-    if (!through || through->to[0]->kind != ENTRY_OPENING)
+            first = parts->items[i];
+    if (!first || first->through.to[0]->kind != ENTRY_OPENING)
         return NULL;
-    const struct opening *opening = (const struct opening *)through->to[0];
+    const struct opening *opening = (const struct opening *)first->through.to[0];
     for (size_t k = 0; k < opening->closer_count; k++)
         for (size_t j = 0; j < parts->count; j++)
             if (parts->items[j] == opening->closers[k])
                 return NULL;
-    return through;
+    return first;
 }
 
 static bool says_reach(const struct entry *entry)
@@ -66,27 +66,35 @@ static bool says_reach(const struct entry *entry)
     return entry->reach.text || entry->reach_outside;
 }
 
-const struct ref *plan_reach_of(struct maker *maker, struct entry *entry)
+const struct ref *plan_reach_of(struct maker *maker, struct entry *entry,
+                                const struct part **from)
 {
     struct parts parts = {0};
+    const struct part *first;
 
+    if (from)
+        *from = NULL;
     if (says_reach(entry))
         return entry->reach.count && entry->reach.to[0]->kind == ENTRY_OPENING ? &entry->reach
                                                                                : NULL;
     plan_parts_of(maker, entry, &parts);
-    return default_reach(&parts);
+    first = default_reach(&parts);
+    if (from)
+        *from = first;
+    return first ? &first->through : NULL;
 }
 
 static void reached(struct maker *maker, int implication, struct task *task, struct part *unit,
                     bool defaults)
 {
     struct entry *entry = task->op.entry;
-    bool said = says_reach(entry);
-    const struct ref *reach = said || defaults ? plan_reach_of(maker, entry) : NULL;
+    const struct part *from = NULL;
+    const struct ref *reach =
+        defaults || says_reach(entry) ? plan_reach_of(maker, entry, &from) : NULL;
 
     if (reach)
         plan_before_closing(
-            maker, &(struct closing){implication, !said, task, unit, NULL, reach->span},
+            maker, &(struct closing){implication, from, task, unit, NULL, reach->span},
             (struct opening *)reach->to[0]);
 }
 

@@ -58,10 +58,13 @@ static void refuse_fixtures(struct maker *maker, struct trial *trial)
 {
     for (size_t i = 0; i < trial->of.to_count; i++) {
         struct part *part = plan_as_part(trial->of.to[i]);
-        if (part && !plan_info(part)->fit)
-            diag_add(&maker->context->diags, DIAG_PLAN_TRIAL_FIXED, trial->of.span,
-                     "trial %s cannot be undone: %s never comes off", trial->e.member,
-                     part->e.member);
+        if (!part || plan_info(part)->fit)
+            continue;
+        struct diag *diag = diag_add(&maker->context->diags, DIAG_PLAN_TRIAL_FIXED, trial->of.span,
+                                     "trial %s cannot be undone: %s never comes off",
+                                     trial->e.member, part->e.member);
+        diag_hint(&maker->context->diags, diag, "take %s out of the trial: it is there anyway",
+                  part->e.member);
     }
 }
 
