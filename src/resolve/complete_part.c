@@ -51,6 +51,18 @@ static const struct part *begins(const struct resolver *r)
     return best;
 }
 
+/* A lock or gasket whose joint or seal does not name it: that is reported where it is missing. */
+static bool is_missed_elsewhere(const struct resolver *r, const struct part *part)
+{
+    for (size_t i = 0; i < r->spec->joints.count; i++)
+        if (r->spec->joints.items[i]->lock.kind == LOCK_ABSENT)
+            return true;
+    for (size_t i = 0; i < r->spec->seals.count; i++)
+        if (part->always_renew.value && resolve_seal_is_bare(r->spec->seals.items[i]))
+            return true;
+    return false;
+}
+
 static void check_host(struct resolver *r, struct part *part, const struct part *first)
 {
     if (part == first || part->in.text != NULL || is_listed(r, part))
@@ -64,6 +76,8 @@ static void check_host(struct resolver *r, struct part *part, const struct part 
         resolve_hint(r, diag, "say in: with the part that %s sits in or on", part->e.group->id);
         return;
     }
+    if (is_missed_elsewhere(r, part))
+        return;
     struct diag *diag = diag_add(
         &r->context->diags, DIAG_PART_NOWHERE, part->e.span,
         "%s sits in nothing, no joint or lock uses it, and it is no gasket", part->e.member);

@@ -30,12 +30,19 @@ static void check_passage(struct resolver *r, struct passage *passage)
 }
 
 /* `sealant: none` wants its reason in a note. */
-static void check_seal(struct resolver *r, const struct seal *seal)
+bool resolve_seal_is_bare(const struct seal *seal)
 {
     bool none = str_equal(seal->sealant.text, "none");
 
-    if (seal->gasket.text != NULL || seal->sealant_row != NULL ||
-        (none && seal->e.note.text != NULL) || (seal->sealant.text != NULL && !none))
+    return seal->gasket.text == NULL &&
+           (seal->sealant.text == NULL || (none && seal->e.note.text == NULL));
+}
+
+static void check_seal(struct resolver *r, const struct seal *seal)
+{
+    bool none = seal->sealant.text != NULL;
+
+    if (!resolve_seal_is_bare(seal))
         return;
     struct diag *diag = diag_add(
         &r->context->diags, DIAG_SEAL_WITHOUT_MEANS, none ? seal->sealant.span : seal->e.span,

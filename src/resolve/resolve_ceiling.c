@@ -92,6 +92,35 @@ static void check_torque(struct resolver *r, struct joint_values *values)
         resolve_hint(r, diag, "look the torque up again, with grade, thread and condition");
 }
 
+/* Share of the ceiling below which a torque is taken for a slip of the unit: torques of the trade begin
+ * at about an eighth, and lbf in for lbf ft is a twelfth of what was meant (common practice, no source). */
+static const double least_share = 1.0 / 16;
+
+bool resolve_torque_is_slight(const struct joint_values *values)
+{
+    struct range torque = range_of_fact(values->torque);
+
+    return values->ceiling != NULL && range_known(torque) &&
+           torque.high.si < values->ceiling->value.high.si * least_share;
+}
+
+static void check_low_torque(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    struct range torque = range_of_fact(values->torque);
+
+    if (!resolve_torque_is_slight(values))
+        return;
+    struct diag *diag =
+        spec_warn(r->context, &joint->e, DIAG_TORQUE_FAR_BELOW, values->torque->span,
+                  "%s is very little for %s, which bears about %s", resolve_print(r, torque.high),
+                  joint->thread_row->name, resolve_print(r, values->ceiling->value.high));
+    if (torque.high.unit != NULL && str_equal(torque.high.unit->name, "lbf in"))
+        resolve_hint(r, diag, "was it lbf ft? Look it up again, with grade and thread");
+    else
+        resolve_hint(r, diag, "look the torque up again, with its unit");
+}
+
 static void check_lengths(struct resolver *r, struct joint *joint)
 {
     const struct claim *engaged = &joint->engagement, *length = &joint->length,
@@ -114,6 +143,21 @@ static void check_lengths(struct resolver *r, struct joint *joint)
         resolve_label(r, diag, length->span, "the length");
         resolve_hint(r, diag, "correct the one that is wrong");
     }
+}
+
+/* No casting offers more than this many diameters of thread (common practice, no source). */
+static const double most_diameters = 4;
+
+static void check_long_engagement(struct resolver *r, struct joint *joint)
+{
+    if (!resolve_said(&joint->engagement) || joint->thread_row == NULL ||
+        joint->engagement.value.low.si <= most_diameters * metres(joint->thread_row->major_pm))
+        return;
+    struct diag *diag =
+        spec_warn(r->context, &joint->e, DIAG_ENGAGEMENT_LONG, joint->engagement.span,
+                  "%s engaged is more than four diameters of %s", joint->engagement.value.text,
+                  joint->thread_row->name);
+    resolve_hint(r, diag, "look at the unit");
 }
 
 /* Practice by the tapped metal: so many diameters. */
@@ -174,6 +218,7 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
     report_grade(r, joint, grade);
     check_lengths(r, joint);
     check_engagement(r, joint);
+    check_long_engagement(r, joint);
     if (joint->thread_row == NULL || !table_has(joint->thread_row->stress_area_m2) ||
         !resolve_screw(r, joint, &screw, &why))
         return;
@@ -200,4 +245,5 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
     values->ceiling = fact;
     values->weakest = weakest.words;
     check_torque(r, values);
+    check_low_torque(r, values);
 }

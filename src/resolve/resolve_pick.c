@@ -474,11 +474,17 @@ static void solve_set(struct picking *picking, size_t set)
         return;
     }
     pick_search(&search);
-    if (search.nodes > PICK_NODES)
-        spec_warn(r->context, search.demands[0]->entry, DIAG_PICK_SEARCH_BOUND,
-                  search.demands[0]->want_span,
-                  "more than %d combinations for %s: the best of those tried is printed",
-                  PICK_NODES, search.demands[0]->entry->member);
+    if (search.nodes > PICK_NODES) {
+        struct demand *demand = search.demands[0];
+        spec_warn(r->context, demand->entry, DIAG_PICK_SEARCH_BOUND, demand->want_span,
+                  "more than %d combinations for %s: %s", PICK_NODES, demand->entry->member,
+                  search.found ? "the best of those tried is printed"
+                               : "none of those tried holds");
+        if (!search.found) {
+            leave_open(&search, "more combinations than are searched");
+            return;
+        }
+    }
     if (search.found) {
         report_set(&search);
         return;

@@ -122,6 +122,8 @@ bool resolve_wear_is_inside(const struct fact *want, const struct fact *worn);
 void resolve_torque(struct resolver *r, struct joint_values *values);
 void resolve_ceiling(struct resolver *r, struct joint_values *values);
 void resolve_wrench(struct resolver *r, struct joint_values *values);
+/* So little that it was reported as a slip of the unit. */
+bool resolve_torque_is_slight(const struct joint_values *values);
 /* The condition in canonical words; NULL where not said. */
 struct table_condition resolve_condition(const struct resolver *r, const struct joint *joint);
 const char *resolve_condition_words(struct resolver *r, const struct joint *joint);
@@ -135,6 +137,9 @@ struct resolve_screw {
 bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve_screw *screw,
                    const char **why);
 const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint);
+
+/* A face that does not say with what it seals. */
+bool resolve_seal_is_bare(const struct seal *seal);
 
 /* parts of resolve_complete */
 void resolve_complete_joints(struct resolver *r);

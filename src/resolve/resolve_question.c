@@ -93,6 +93,12 @@ void resolve_questions(struct resolver *r)
     ask_engine(r);
     for (size_t i = 0; i < r->spec->parts.count; i++)
         ask_part(r, r->spec->parts.items[i]);
+    for (size_t i = 0; i < r->build->limits.count; i++) {
+        const struct limit_values *values = &r->build->limits.items[i];
+        if (values->want == NULL && values->worn == NULL)
+            resolve_ask(r, &values->limit->e, values->limit->e.span, "a table of limits, or a rule",
+                        "what are the limits of %s?", values->limit->e.shown);
+    }
     for (size_t i = 0; i < r->spec->history.count; i++) {
         const struct history *history = &r->spec->history.items[i];
         struct entry *entry = history->of.to_count > 0 ? history->of.to[0] : NULL;

@@ -162,6 +162,26 @@ static bool goes_back(const struct part *part)
     return part->state == STATE_REUSE || part->state == STATE_STAYS;
 }
 
+/* A reading less than half or more than twice what is wanted: most often a slip of the unit. */
+static bool report_unlikely(struct resolver *r, struct size_values *values, struct range found)
+{
+    struct range want = range_of_fact(values->want);
+    const struct size *size = values->size;
+
+    if (!range_known(want) || !range_known(found) || want.low.si <= 0)
+        return false;
+    double ratio = range_middle(found).si / range_middle(want).si;
+    if (ratio > 0.5 && ratio < 2)
+        return false;
+    struct diag *diag =
+        spec_warn(r->context, &size->part->e, DIAG_SIZE_UNLIKELY, size->measured.items[0].span,
+                  "%s was measured as %s, and should be %s", size->id,
+                  resolve_print_range(r, found), resolve_print_value(r, &values->want->value));
+    resolve_label(r, diag, values->want->span, "what it should be");
+    resolve_hint(r, diag, "look at the unit and at the point");
+    return true;
+}
+
 static void report_outside(struct resolver *r, const struct size_values *values)
 {
     const struct size *size = values->size;
@@ -248,6 +268,8 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
             values->want != NULL && values->want->value.kind == QTY_ONE ? NULL : values->want,
             values->worn, &values->verdict_text);
     step_due(r, values, found);
+    if (measured != NULL && report_unlikely(r, values, found))
+        return;
     if (values->verdict == VERDICT_OUTSIDE && ordered == NULL && goes_back(part) &&
         !resolve_wear_is_inside(values->want, values->worn))
         report_outside(r, values);
@@ -257,11 +279,42 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
         values->found = NULL; /* the old part's: the new one comes within its limits */
 }
 
+static void check_gasket(struct resolver *r, struct part *part)
+{
+    const struct cut_from *cut = &part->cut_from;
+    const struct table_sheet *sheet =
+        cut->sheet.text != NULL ? table_sheet_find(r->tables, cut->sheet.text, NULL) : NULL;
+
+    if (resolve_said(&cut->free) && resolve_said(&cut->crushed) &&
+        qty_compare(cut->crushed.value.low, cut->free.value.high) > 0) {
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_CRUSHED_OVER_FREE, cut->crushed.span,
+                     "%s crushed, and %s free", cut->crushed.value.text, cut->free.value.text);
+        resolve_label(r, diag, cut->free.span, "free");
+        resolve_hint(r, diag, "correct the one that is wrong");
+        return;
+    }
+    if (sheet == NULL || sheet->free_low_pm == TABLE_NO_PM || sheet->free_high_pm == TABLE_NO_PM ||
+        !resolve_said(&cut->free))
+        return;
+    if (cut->free.value.high.exact * 2 >= sheet->free_low_pm &&
+        cut->free.value.low.exact <= sheet->free_high_pm * 2)
+        return;
+    struct diag *diag =
+        spec_warn(r->context, &part->e, DIAG_SHEET_DIFFERS, cut->free.span,
+                  "%s free, and %s is about %s", cut->free.value.text, sheet->name,
+                  resolve_print(r, range_qty_pm(sheet->free_low_pm, cut->free.value.low.unit)));
+    resolve_label(r, diag, cut->sheet.span, "the sheet");
+    resolve_hint(r, diag, "look at the unit, or name the sheet that it is cut from");
+}
+
 void resolve_sizes(struct resolver *r)
 {
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         struct part *part = r->spec->parts.items[i];
         for (size_t k = 0; k < part->sizes.count; k++)
             resolve_size(r, part, part->sizes.items[k]);
+        if (part->cut_from.present)
+            check_gasket(r, part);
     }
 }

@@ -225,7 +225,8 @@ void resolve_wrench(struct resolver *r, struct joint_values *values)
     }
     struct qty aimed = aim(values, target);
     values->wrench = choose(r, adapter, aimed.si, &needs_length);
-    if (values->wrench == NULL && r->spec->shop.wrenches.count > 0)
+    if (values->wrench == NULL && r->spec->shop.wrenches.count > 0 &&
+        !resolve_torque_is_slight(values))
         report_none(r, values, adapter, needs_length, aimed);
     set(r, values, values->wrench, adapter, target);
     print_pulls(r, values, values->wrench, adapter);
