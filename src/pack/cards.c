@@ -33,7 +33,7 @@ static void at_step(struct packer *packer, void *user, const struct table_cautio
 
 static void source_of_fact(struct packer *packer, struct section *section, const struct fact *fact)
 {
-    if (!fact)
+    if (!fact || fact->measured)
         return;
     section_source(packer, section, fact->source);
     if (fact->derived)

@@ -40,6 +40,7 @@ const char *text_of_entries(struct packer *packer, struct entry *const *entries,
 /* "Crankcase, front-bore" */
 const char *text_of_size(struct packer *packer, const struct size_ref *ref);
 const char *text_of_texts(struct packer *packer, const struct texts *texts);
+const char *text_of_tools(struct packer *packer, const struct texts *tools); /* by their names */
 const char *text_of_date(struct packer *packer, const struct date *date);
 const char *text_of_gauge(struct packer *packer, const char *id);
 const char *text_of_consumable(struct packer *packer, const char *id);

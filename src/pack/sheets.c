@@ -97,7 +97,7 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     row[9] = unit_cell(&row[8]);
     row[10] = cell_text(supplier_name(packer, part->supplier.text));
     row[11] = cell_text(text_of_texts(packer, &part->inspect));
-    row[12] = cell_text(part->serial.unknown ? L(packer, "state.unknown") : part->serial.text);
+    row[12] = cell_text(part->serial.unknown ? L(packer, "cover.unknown") : part->serial.text);
     row[13] = cell_text(part->matched.to_count
                             ? text_of_entries(packer, part->matched.to, part->matched.to_count)
                             : NULL);

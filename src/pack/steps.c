@@ -110,7 +110,7 @@ static void common_fields(struct packer *packer, struct step_block *step,
     step_field(packer, step, "crank-at", entry->crank_at_text.text);
     step_field(packer, step, "side-up", entry->side_up.text);
     step_field_strong(packer, step, "engine-is", entry->engine_is.text);
-    step_field(packer, step, "tools", text_of_texts(packer, &entry->tools));
+    step_field(packer, step, "tools", text_of_tools(packer, &entry->tools));
     if (entry->people.present)
         step_field(packer, step, "people",
                    str_print(packer->arena, "%lld", (long long)entry->people.value));
@@ -294,7 +294,8 @@ static void pattern_field(struct packer *packer, struct step_block *step,
     struct str_buf text = {.arena = packer->arena};
 
     if (joint->pattern.round.present)
-        str_add_print(&text, "%lld", (long long)joint->pattern.round.value);
+        str_add_print(&text, "%lld %s", (long long)joint->pattern.round.value,
+                      L(packer, "field.round"));
     for (size_t i = 0; i < joint->pattern.rows.count; i++)
         str_add_print(&text, i ? " + %lld" : "%lld", (long long)joint->pattern.rows.items[i]);
     for (size_t i = 0; i < joint->pattern.sequence.count; i++)
@@ -333,7 +334,12 @@ static void torque_value_fields(struct packer *packer, struct step_block *step,
     }
     step_field_strong(packer, step, "stretch",
                       values ? text_of_fact(packer, values->stretch) : NULL);
-    step_field(packer, step, "ceiling", values ? text_of_fact(packer, values->ceiling) : NULL);
+    if (values && values->ceiling && values->ceiling->value.kind == QTY_AT_MOST) {
+        struct fact most = *values->ceiling; /* "never beyond" says "at most" already */
+        most.value.kind = QTY_ONE;
+        most.value.nominal = most.value.low = most.value.high;
+        step_field(packer, step, "ceiling", text_of_fact(packer, &most));
+    }
 }
 
 static void joint_fields(struct packer *packer, struct step_block *step,
@@ -507,7 +513,8 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
     claim_sources(packer, step, &limit->want);
     step_field(packer, step, "worn", values ? text_of_fact(packer, values->worn) : NULL);
     if (values && values->found) {
-        step_field(packer, step, "found", text_of_fact(packer, values->found));
+        step_field(packer, step, values->found->origin == FACT_COMPUTED ? "worked-out" : "found",
+                   text_of_fact(packer, values->found));
         verdict_field(packer, step, values->verdict_text);
     }
     step_field(packer, step, "gauge", text_of_gauge(packer, limit->using.text));

@@ -31,7 +31,7 @@ const char *text_of_value(struct packer *packer, const struct qty_value *value)
     if (value->kind == QTY_ABSENT)
         return NULL;
     if (value->kind == QTY_UNKNOWN)
-        return L(packer, "state.unknown");
+        return L(packer, "cover.unknown");
     return with_mark(packer, qty_print_both(packer->arena, value,
                                             first_unit(packer, value->nominal.dim)));
 }
@@ -92,12 +92,31 @@ const char *text_of_texts(struct packer *packer, const struct texts *texts)
     return text.length ? text.bytes : NULL;
 }
 
+static const char *tool_name(struct packer *packer, const char *id)
+{
+    for (size_t i = 0; i < packer->spec->shop.tools.count; i++) {
+        const struct tool *tool = &packer->spec->shop.tools.items[i];
+        if (strcmp(tool->id, id) == 0 && tool->name.text)
+            return tool->name.text;
+    }
+    return id;
+}
+
+const char *text_of_tools(struct packer *packer, const struct texts *tools)
+{
+    struct str_buf text = {.arena = packer->arena};
+
+    for (size_t i = 0; i < tools->count; i++)
+        str_add_print(&text, i ? ", %s" : "%s", tool_name(packer, tools->items[i].text));
+    return text.length ? text.bytes : NULL;
+}
+
 const char *text_of_date(struct packer *packer, const struct date *date)
 {
     if (!date->present)
         return NULL;
     if (date->unknown)
-        return L(packer, "state.unknown");
+        return L(packer, "cover.unknown");
     const struct qty_date *d = &date->date;
     if (d->precision == 1)
         return str_print(packer->arena, "%04d", d->year);
