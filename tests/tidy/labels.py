@@ -24,6 +24,7 @@ asked = set(re.findall(r'"((?:[a-z]+)\.[a-z][a-z-]*)"', code)) & (labels | {
 asked |= {"field." + key for key in re.findall(r'step_field(?:_strong)?\(\s*packer,\s*step,\s*"([a-z-]+)"', code)}
 asked |= {"field." + key for key in re.findall(r'claim_field\(\s*packer,\s*step,\s*"([a-z-]+)"', code)}
 asked |= {"resume." + key for key in re.findall(r'say\(packer, &text, "([a-z-]+)"', code)}
+asked |= {key for key in labels if key.startswith("field.") and f'"{key[6:]}"' in code}
 lists = set(re.findall(r'label_of\(packer, "([a-z-]+)"', code)) | {"verdict"}
 unknown = sorted(key for key in asked if key not in labels)
 unused = sorted(key for key in labels - asked if key.split(".")[0] not in lists and key != "language")
