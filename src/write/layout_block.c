@@ -208,6 +208,13 @@ static void contents(struct layout *layout)
     }
 }
 
+/* What follows would be lost alone on a page. */
+static void keep_last(struct layout *layout)
+{
+    if (layout->slabs->count > 0)
+        layout->slabs->items[layout->slabs->count - 1]->keep = true;
+}
+
 /* Name with signature, and the date: a row a person who signs. */
 static void sign_row(struct layout *layout, const char *who)
 {
@@ -228,6 +235,7 @@ static void sign_off(struct layout *layout, const struct block *block)
 {
     struct slab *space = slab_new(layout);
 
+    keep_last(layout);
     space->height = LINE;
     space->keep = true;
     if (block->text != NULL)
@@ -295,6 +303,7 @@ void layout_sources(struct layout *layout, const struct section *section)
     if (section->sources.count == 0)
         return;
     struct slab *head = slab_new(layout);
+    keep_last(layout);
     slab_rule(layout, head, 0, HALF, layout->width * 0.3, FINE);
     head->height = up_to_grid(slab_text(layout, head, STYLE_SMALL_BOLD, 0, LINE, layout->width,
                                         label(layout->labels, "card.sources")));

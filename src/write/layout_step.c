@@ -83,7 +83,7 @@ static double fields(struct layout *layout, struct slab *slab, const struct colu
 
     for (size_t i = 0; i < step->fields.count; i++) {
         const char *text = step->fields.items[i].text;
-        if (*text == '\0') { /* a mark, not a fact: "CRITICAL" */
+        if (text[strspn(text, " ")] == '\0') { /* a mark, not a fact: "CRITICAL" */
             y = slab_text(layout, slab, STYLE_BOLD, c->body, y, c->body_width,
                           step->fields.items[i].label);
             continue;
