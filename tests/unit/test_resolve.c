@@ -108,9 +108,10 @@ Test(resolve, a_wrench_is_used_inside_its_range_and_never_under_a_fifth_of_its_t
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         char patch[200];
-        snprintf(patch, sizeof patch,
-                 "joints: {cover-nuts: {thread: M20, engagement: 40 mm, torque: {is: %s}}}",
-                 rows[i].torque);
+        snprintf(
+            patch, sizeof patch,
+            "joints: {cover-nuts: {thread: M20, grade: null, engagement: null, torque: {is: %s}}}",
+            rows[i].torque);
         struct resolved resolved = resolved_of(patch);
         cr_assert(resolved.build != NULL, "%s", resolved_says(&resolved));
         const struct wrench *wrench = resolved.build->joints.items[0].wrench;
