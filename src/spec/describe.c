@@ -261,7 +261,8 @@ void spec_print_language(struct str_buf *out)
         print_table(out, field->sub, str_print(out->arena, "`%s`", field->key));
         print_nested(out, field->sub, field->key, seen, &count);
     }
-    print_table(out, &common_fields, "Every entry from `parts` to `running-in`");
+    print_table(out, &common_fields,
+                "Every entry from `parts` to `running-in`; of an opening the first six");
     for (int kind = 0; kind < ENTRY_KIND_COUNT; kind++) {
         print_table(out, sections[kind].fields, str_print(out->arena, "`%s`", sections[kind].key));
         print_nested(out, sections[kind].fields, sections[kind].key, seen, &count);

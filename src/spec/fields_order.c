@@ -11,7 +11,10 @@ static const struct field opening_rows[] = {
     ROW("in", REF, struct opening, in, "the part it is in", .flags = NEEDED, .targets = TO(PART)),
     ROW("stays-open", TEXT, struct opening, stays_open, "nothing closes it, for this reason"),
 };
-const struct fields opening_fields = {ENTRY_FIELDS(struct opening, "an opening", opening_rows)};
+/* Nothing is done to an opening: it is gone through and closed. */
+const struct fields opening_fields = {
+    .title = "an opening", ROWS(opening_rows), .base = &named_fields,
+    .size = sizeof(struct opening), .present = NOWHERE, .span = NOWHERE, .id = NOWHERE};
 
 static const struct field passage_rows[] = {
     ROW("carries", TEXT, struct passage, carries, "what flows in it",

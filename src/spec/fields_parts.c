@@ -34,6 +34,9 @@ static const struct field common_rows[] = {
     ROW("name", TEXT, struct entry, name, "as printed on cards; the id when left out"),
     ROW("note", TEXT, struct entry, note, "printed with the operation"),
     ROW("called", TEXT, struct entry, called, "what the old books or the shop call it"),
+    {.key = "applies", .kind = FIELD_SEEN_TO, .help = "for which engines: serial, built, variant"},
+    {.key = "like", .kind = FIELD_SEEN_TO, .help = "the entry of the same section that it starts from"},
+    {.key = "each", .kind = FIELD_SEEN_TO, .help = "one at each of these places"},
     ROW("photo", TEXT, struct entry, photo, "a picture that shows it"),
     ROW("tools", TEXTS, struct entry, tools, "what is laid out for it", .names = NAMES_TOOL),
     ROW("side-up", TEXT, struct entry, side_up, "which side of the engine is up"),
@@ -55,12 +58,13 @@ static const struct field common_rows[] = {
         .also = offsetof(struct entry, reach_outside)),
     ROW("witness", TEXT, struct entry, witness, "who signs beside the fitter: a hold point"),
     ROW("critical", FLAG, struct entry, critical, "life or engine depends on it"),
-    {.key = "applies", .kind = FIELD_SEEN_TO, .help = "for which engines: serial, built, variant"},
-    {.key = "like", .kind = FIELD_SEEN_TO, .help = "the entry of the same section that it starts from"},
-    {.key = "each", .kind = FIELD_SEEN_TO, .help = "one at each of these places"},
     ROW("accept", TABLE, struct entry, accept, "warnings silenced here: the code, and the reason",
         .sub = &accept_fields),
 };
+/* What is no operation has the first six alone: there is no moment at which it could happen. */
+const struct fields named_fields = {.title = "an entry", .items = common_rows, .count = 6,
+                                    .size = sizeof(struct entry), .present = NOWHERE,
+                                    .span = NOWHERE, .id = NOWHERE};
 const struct fields common_fields = {.title = "an entry", ROWS(common_rows),
                                      .size = sizeof(struct entry), .present = NOWHERE,
                                      .span = NOWHERE, .id = NOWHERE};

@@ -106,7 +106,8 @@ struct field {
 #define ROWS(array) .items = array, .count = sizeof(array) / sizeof *(array)
 
 extern const struct fields spec_fields;    /* the root */
-extern const struct fields common_fields;  /* of every entry */
+extern const struct fields common_fields;  /* of every entry that leads to an operation */
+extern const struct fields named_fields;   /* of an entry that leads to none */
 extern const struct fields claim_fields, reading_fields, holds_for_fields, applies_fields,
     size_fields, condition_fields, gauge_fields, tool_fields, adapter_fields, supplier_fields,
     consumable_fields, material_fields, shop_condition_fields;
