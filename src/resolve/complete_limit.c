@@ -1,5 +1,5 @@
-/* complete_limit.c - limits that nobody measures, that cannot hold, that somebody waves through; and
- * what is critical and yet never written down. */
+/* complete_limit.c - limits that nobody measures, that cannot hold, that somebody waves through;
+ * and what is critical and yet never written down. */
 #include "resolve_private.h"
 
 /* ---------- wear inside new ---------- */

@@ -1,4 +1,5 @@
-/* complete_part.c - parts: where they sit, what they carry, what is kept together, bought, counted. */
+/* complete_part.c - parts: where they sit, what they carry, what is kept together, bought,
+ * counted. */
 #include "resolve_private.h"
 
 /* ---------- hosts ---------- */

@@ -1,8 +1,8 @@
 /* pick_private.h - choosing pieces so that limits and fits hold.
  *
- * A variable is one picked part: its choices are packs of sold sizes or single loose pieces. A demand
- * is one limit or fit: fixed sizes plus so many times each variable. Demands that share a variable
- * are met together. */
+ * A variable is one picked part: its choices are packs of sold sizes or single loose pieces. A
+ * demand is one limit or fit: fixed sizes plus so many times each variable. Demands that share a
+ * variable are met together. */
 #ifndef PICK_PRIVATE_H
 #define PICK_PRIVATE_H
 

@@ -1,5 +1,5 @@
-/* pick_search.c - depth first over the choices: the nearest to the middle of what is wanted, then the
- * fewest pieces, then the first in the file. Bounded; the bound is reported by the caller. */
+/* pick_search.c - depth first over the choices: the nearest to the middle of what is wanted, then
+ * the fewest pieces, then the first in the file. Bounded; the bound is reported by the caller. */
 #include "pick_private.h"
 
 struct range pick_result_range(const struct demand *demand)

@@ -1,5 +1,5 @@
-/* resolve_bearing.c - rolling bearings: the row of a designation, or what the sizes could be, and the
- * whole that a supplier must be told. */
+/* resolve_bearing.c - rolling bearings: the row of a designation, or what the sizes could be, and
+ * the whole that a supplier must be told. */
 #include "resolve_private.h"
 
 static const char *type_words(const char *type)

@@ -331,7 +331,8 @@ static void settle_line(struct resolver *r, struct purchase *line)
     line->packs = (line->needed + line->pack - 1) / line->pack;
     line->pieces = line->packs * line->pack;
     line->line_minor = -1;
-    /* A price is that of a piece, as all of an entry is of one piece; of a consumable, of its pack. */
+    /* A price is that of a piece, as all of an entry is of one piece; of a consumable, of its
+     * pack. */
     if (!add_price(r, line->price, line->pieces, &line->line_minor, &line->currency))
         r->build->unpriced++;
 }

@@ -19,8 +19,8 @@ static double metres(int64_t pm)
     return (double)pm * 1e-12;
 }
 
-/* Proof over tensile stress where only the latter is stated (the British letter grades): the least of
- * ISO 898-1 classes 8.8, 10.9, 12.9 and SAE J429 grades 5, 8 is 0.708. */
+/* Proof over tensile stress where only the latter is stated (the British letter grades): the least
+ * of ISO 898-1 classes 8.8, 10.9, 12.9 and SAE J429 grades 5, 8 is 0.708. */
 static const double proof_share = 0.7;
 
 /* The bolt in tension: at yield, else at proof, else at a share of what breaks it. */
@@ -92,8 +92,9 @@ static void check_torque(struct resolver *r, struct joint_values *values)
         resolve_hint(r, diag, "look the torque up again, with grade, thread and condition");
 }
 
-/* Share of the ceiling below which a torque is taken for a slip of the unit: torques of the trade begin
- * at about an eighth, and lbf in for lbf ft is a twelfth of what was meant (common practice, no source). */
+/* Share of the ceiling below which a torque is taken for a slip of the unit: torques of the trade
+ * begin at about an eighth, and lbf in for lbf ft is a twelfth of what was meant (common practice,
+ * no source). */
 static const double least_share = 1.0 / 16;
 
 bool resolve_torque_is_slight(const struct joint_values *values)
@@ -228,7 +229,8 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
     if (weakest.words == NULL)
         return;
 
-    /* At the middle of the tabled friction: a ceiling says that a figure is wrong, not that it is fine. */
+    /* At the middle of the tabled friction: a ceiling says that a figure is wrong, not that it is
+     * fine. */
     double torque_n_m = weakest.load_n * (screw.per_newton_low + screw.per_newton_high) / 2;
     struct fact *fact =
         resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "ceiling"), FACT_COMPUTED);

@@ -1,5 +1,5 @@
-/* resolve_condition.c - the condition in which a joint is tightened, and the friction, grade and screw
- * that follow from it. */
+/* resolve_condition.c - the condition in which a joint is tightened, and the friction, grade and
+ * screw that follow from it. */
 #include "resolve_private.h"
 
 static const struct condition *condition_of(const struct resolver *r, const struct joint *joint)
@@ -63,8 +63,8 @@ const struct table_grade *resolve_grade(const struct resolver *r, const struct j
     return table_grade_find(r->tables, joint->grade.text, joint->thread_row->major_pm).grade;
 }
 
-/* Width of the face that turns and the hole under it; where no table has the hexagon, a face of 1.5 d
- * on a hole of 1.1 d (proportions of hexagons, common practice, no source). */
+/* Width of the face that turns and the hole under it; where no table has the hexagon, a face of
+ * 1.5 d on a hole of 1.1 d (proportions of hexagons, common practice, no source). */
 static void face(const struct resolver *r, const struct table_thread *thread, double *face_m,
                  double *hole_m, const char **source)
 {

@@ -1,5 +1,5 @@
-/* resolve_fit.c - fits of two parts: clearance from what is known of them, want, the same when hot, and
- * the heat that lets one drop into the other.
+/* resolve_fit.c - fits of two parts: clearance from what is known of them, want, the same when
+ * hot, and the heat that lets one drop into the other.
  *
  * Clearance is hole minus shaft; negative is interference. */
 #include "resolve_private.h"

@@ -1,5 +1,5 @@
-/* resolve_heat.c - the temperature at which one part drops into the other, held against what the book,
- * the published ceilings and the shop's ovens allow. */
+/* resolve_heat.c - the temperature at which one part drops into the other, held against what the
+ * book, the published ceilings and the shop's ovens allow. */
 #include "resolve_private.h"
 
 struct heating {
@@ -50,8 +50,8 @@ static struct table_ceilings ceilings_of(struct resolver *r, const struct heatin
     return found;
 }
 
-/* Published ceilings differ, and none is picked: above all of them is an error, above one a warning.
- * Where the user gives the ceiling of a book, that one decides. */
+/* Published ceilings differ, and none is picked: above all of them is an error, above one a
+ * warning. Where the user gives the ceiling of a book, that one decides. */
 static bool ceilings_hold(struct resolver *r, const struct heating *heating, struct fact *fact)
 {
     struct fit *fit = heating->values->fit;

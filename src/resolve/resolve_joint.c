@@ -96,7 +96,8 @@ static void check_stretch(struct resolver *r, struct joint_values *values)
               joint->length.value.text, grade->name);
 }
 
-/* The drag of a self-locking nut that is used again has a least value: below it the nut is renewed. */
+/* The drag of a self-locking nut that is used again has a least value: below it the nut is
+ * renewed. */
 static void check_drag(struct resolver *r, struct joint_values *values)
 {
     struct joint *joint = values->joint;

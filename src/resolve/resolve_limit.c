@@ -1,5 +1,5 @@
-/* resolve_limit.c - limits: what is wanted (given, or by rule), and what was or can be found: readings,
- * a stack of sizes, the spread of a set, wear. */
+/* resolve_limit.c - limits: what is wanted (given, or by rule), and what was or can be found:
+ * readings, a stack of sizes, the spread of a set, wear. */
 #include <stdlib.h>
 
 #include "resolve_private.h"
@@ -25,8 +25,8 @@ static struct size *size_named(const struct part *part, const char *name, const 
     return NULL;
 }
 
-/* The cylinder's own bore, measured or ordered, where one lies near the engine's nominal bore: bushes
- * have bores too. */
+/* The cylinder's own bore, measured or ordered, where one lies near the engine's nominal bore:
+ * bushes have bores too. */
 static struct fact *cylinder_bore(struct resolver *r, struct limit *limit, int64_t nominal_pm)
 {
     for (size_t i = 0; i < r->spec->parts.count; i++) {
@@ -247,8 +247,8 @@ static struct fact *by_spread(struct resolver *r, struct limit_values *values)
     return fact;
 }
 
-/* A bore wears larger, a journal smaller; which of the two this is, the reading says. The original size
- * is known within its limits only, and so is the wear. */
+/* A bore wears larger, a journal smaller; which of the two this is, the reading says. The original
+ * size is known within its limits only, and so is the wear. */
 static struct fact *by_wear(struct resolver *r, struct limit_values *values)
 {
     struct limit *limit = values->limit;

@@ -1,7 +1,8 @@
-/* resolve_private.h - what the files of src/resolve share: facts, ranges, verdicts, steps of the stage.
+/* resolve_private.h - what the files of src/resolve share: facts, ranges, verdicts, steps of the
+ * stage.
  *
- * A range is a value as arithmetic wants it: two ends, either of which may be open, and how well it is
- * known. Lengths stay exact picometres throughout. */
+ * A range is a value as arithmetic wants it: two ends, either of which may be open, and how well
+ * it is known. Lengths stay exact picometres throughout. */
 #ifndef RESOLVE_PRIVATE_H
 #define RESOLVE_PRIVATE_H
 
@@ -60,7 +61,8 @@ char *resolve_distance(const struct resolver *r, struct qty a,
                        struct qty b); /* |a - b| in a's unit */
 
 /* --- diagnostics and questions --- */
-/* An error where the entry is critical, else a warning that `accept` may silence. NULL if silenced. */
+/* An error where the entry is critical, else a warning that `accept` may silence. NULL if
+ * silenced. */
 struct diag *resolve_fault(struct resolver *r, struct entry *entry, enum diag_code error,
                            enum diag_code warning, struct span span, const char *format, ...)
     STR_PRINTF(6, 7);
@@ -150,7 +152,8 @@ void resolve_complete_history(struct resolver *r);
 
 /* --- finding --- */
 struct size_values *resolve_size_values(const struct resolver *r, const struct size *size);
-/* What a size counts with in fits and stacks: measured, else ordered from outwork, else its limits. */
+/* What a size counts with in fits and stacks: measured, else ordered from outwork, else its
+ * limits. */
 struct range resolve_size_range(const struct resolver *r, const struct size *size,
                                 struct fact **fact);
 struct part *resolve_part(const struct ref *ref); /* the first part it means, or NULL */

@@ -1,5 +1,5 @@
-/* resolve_question.c - open questions: all that the spec says is unknown and that somebody can still
- * find out. */
+/* resolve_question.c - open questions: all that the spec says is unknown and that somebody can
+ * still find out. */
 #include "resolve_private.h"
 
 static void ask_claim(struct resolver *r, struct entry *entry, const struct claim *claim,

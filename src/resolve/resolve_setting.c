@@ -1,9 +1,9 @@
-/* resolve_setting.c - settings: crank angle and piston travel, each from the other; turns until marks
- * meet again. */
+/* resolve_setting.c - settings: crank angle and piston travel, each from the other; turns until
+ * marks meet again. */
 #include "resolve_private.h"
 
-/* Where the rod length is not known the answer is a bound over this range of rods (times the stroke);
- * common practice, no source: rods of 1.75 to 2.25 strokes. */
+/* Where the rod length is not known the answer is a bound over this range of rods (times the
+ * stroke); common practice, no source: rods of 1.75 to 2.25 strokes. */
 static const double rod_low_strokes = 1.75, rod_high_strokes = 2.25;
 
 static const struct qty_unit *travel_unit(const struct resolver *r)

@@ -1,5 +1,5 @@
-/* resolve_torque.c - where a torque comes from (specs/LANGUAGE.md section 5): the engine's own figure,
- * the user's table, a standard's, derivation, or an error that asks. */
+/* resolve_torque.c - where a torque comes from (specs/LANGUAGE.md section 5): the engine's own
+ * figure, the user's table, a standard's, derivation, or an error that asks. */
 #include "resolve_private.h"
 
 struct offer {
@@ -34,8 +34,8 @@ static bool is_soft(const struct resolver *r, const struct joint *joint)
     return false;
 }
 
-/* Multiplies the factors that carry a row over to this joint's condition; two at once only where the
- * table says that they combine. NULL, or why the row is refused. */
+/* Multiplies the factors that carry a row over to this joint's condition; two at once only where
+ * the table says that they combine. NULL, or why the row is refused. */
 static const char *carry_over(struct resolver *r, const struct joint *joint, struct offer *offer)
 {
     struct table_condition mine = resolve_condition(r, joint);
@@ -115,8 +115,8 @@ static void keep_slipperiest(struct offers *offers)
         offers->count = 1;
 }
 
-/* The rows of the nearest level at all that can be used; `refused` gets the first reason of those that
- * cannot. */
+/* The rows of the nearest level at all that can be used; `refused` gets the first reason of those
+ * that cannot. */
 static struct offers find_offers(struct resolver *r, const struct joint *joint,
                                  const char *table_id, const char **refused)
 {
@@ -255,8 +255,8 @@ static struct fact *from_named_table(struct resolver *r, struct joint *joint)
 
 /* ---------- derived ---------- */
 
-/* Three quarters of the proof load, for a joint that is undone again (Shigley); at the lowest friction
- * of the table, so that no friction within it takes the bolt beyond. */
+/* Three quarters of the proof load, for a joint that is undone again (Shigley); at the lowest
+ * friction of the table, so that no friction within it takes the bolt beyond. */
 static struct fact *derive(struct resolver *r, struct joint *joint, const char **why)
 {
     const struct table_grade *grade = resolve_grade(r, joint);

@@ -1,7 +1,8 @@
 /* resolve_why.c - the chain of a fact in words, and the build as JSON. */
 #include "resolve_private.h"
 
-/* A chain is as deep as the rules of this stage stack up, which is less; the bound is for the reader. */
+/* A chain is as deep as the rules of this stage stack up, which is less; the bound is for the
+ * reader. */
 enum { WHY_DEPTH = 12 };
 
 static const char *level_words(int level)

@@ -1,5 +1,5 @@
-/* resolve_wrench.c - the wrench that fits a torque, its setting in its own unit and division, and the
- * pulls on the way to it. */
+/* resolve_wrench.c - the wrench that fits a torque, its setting in its own unit and division, and
+ * the pulls on the way to it. */
 #include "resolve_private.h"
 
 /* A wrench is not trusted under a fifth of its top (specs/OUTPUTS: tools and settings). */

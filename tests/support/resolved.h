@@ -1,4 +1,5 @@
-/* resolved.h - builds resolved from a patch on tests/golden/resolve/base/single.yaml, for tests of values. */
+/* resolved.h - builds resolved from a patch on tests/golden/resolve/base/single.yaml, for tests of
+ * values. */
 #ifndef RESOLVED_H
 #define RESOLVED_H
 
