@@ -82,7 +82,8 @@ struct plan {
 
 /* Off switches of single implications, for the test that each is caught by the checker. */
 struct plan_options {
-    uint32_t without;              /* bit n: implication n is not derived */
+    uint32_t without;              /* bit n: implication n is not derived; the replay is left out */
+    bool replay;                   /* even so: what it finds is then G0799 */
 };
 /* NULL after an error: a contradiction (told as the shortest loop) or incompleteness of order. */
 struct plan *plan_make(struct context *context, const struct build *build,

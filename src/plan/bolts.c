@@ -84,6 +84,16 @@ static void place_trial(const struct trial *trial)
     }
 }
 
+/* A seal is laid where the last of its faces goes on. */
+static struct part *seal_place(const struct seal *seal)
+{
+    struct part *last = seal->between.to_count
+                            ? plan_as_part(seal->between.to[seal->between.to_count - 1])
+                            : NULL;
+
+    return last ? plan_info(last)->carrier : NULL;
+}
+
 static void place_entries(struct maker *maker)
 {
     const struct spec *spec = maker->spec;
@@ -92,6 +102,8 @@ static void place_entries(struct maker *maker)
         struct entry *entry = spec->entries.items[i];
         if (entry->kind == ENTRY_TRIAL)
             place_trial((const struct trial *)entry);
+        else if (entry->kind == ENTRY_SEAL)
+            plan_info(entry)->where = seal_place((const struct seal *)entry);
         else if (has_place(entry))
             plan_info(entry)->where = base_of(maker, entry);
     }

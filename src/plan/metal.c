@@ -141,7 +141,6 @@ static void seal_faces(struct maker *maker, struct seal *seal)
         diag_hint(&maker->context->diags, diag, "write the part that goes on last at the end");
         return;
     }
-    info->where = plan_info(last)->carrier;
     for (size_t i = 0; i + 1 < seal->between.to_count; i++) {
         struct part *face = plan_as_part(seal->between.to[i]);
         if (face && face != last)

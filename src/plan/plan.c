@@ -52,7 +52,8 @@ static bool replay(struct maker *maker)
     struct plan_fault fault = {0};
     struct plan *plan = maker->plan;
 
-    if (maker->without || plan_check(maker->arena, maker->build, plan->operations.items,
+    if ((maker->without && !maker->replay) ||
+        plan_check(maker->arena, maker->build, plan->operations.items,
                                      plan->operations.count, &fault))
         return true;
     diag_add(&maker->context->diags, DIAG_PLAN_INTERNAL,
@@ -72,7 +73,8 @@ struct plan *plan_make(struct context *context, const struct build *build,
                           .build = build,
                           .spec = build->spec,
                           .plan = ARENA_NEW(context->arena, struct plan),
-                          .without = options ? options->without : 0};
+                          .without = options ? options->without : 0,
+                          .replay = options && options->replay};
     size_t errors = context->diags.errors;
 
     maker.plan->build = build;

@@ -75,6 +75,7 @@ struct maker {
     const struct spec *spec;
     struct plan *plan;
     uint32_t without;
+    bool replay;
     struct info *infos;
     size_t info_count;
     struct { struct task **items; size_t count, room; } tasks;
