@@ -44,6 +44,8 @@ static void engine_facts(struct packer *packer, struct block *facts)
                text_of_texts(packer, &engine->firing_order));
     block_fact(packer, facts, L(packer, "cover.weight"), text_of_claim(packer, &engine->weight));
     block_fact(packer, facts, L(packer, "cover.hours"), text_of_claim(packer, &engine->hours));
+    block_fact(packer, facts, L(packer, "cover.next-overhaul"),
+               text_of_claim(packer, &engine->next_overhaul));
 }
 
 static size_t accepted(const struct spec *spec)

@@ -100,17 +100,27 @@ static void kit_of(struct packer *packer, const struct operation *op, struct lin
     }
 }
 
+/* Every oven that gets hot enough. */
+static void ovens_of(struct packer *packer, const struct fit *fit, struct lines *lines)
+{
+    const struct fit_values *values = build_fit(packer->build, fit);
+
+    for (size_t i = 0; i < packer->spec->shop.ovens.count; i++) {
+        const struct oven *oven = &packer->spec->shop.ovens.items[i];
+        if (values && values->heat_to && oven->up_to.present &&
+            values->heat_to->value.high.si > oven->up_to.value.nominal.si)
+            continue;
+        add_line(packer, lines, text_of_oven(packer, oven), 0, false);
+    }
+}
+
 static void tools_of(struct packer *packer, const struct operation *op, struct lines *lines)
 {
     for (size_t i = 0; i < op->entry->tools.count; i++) {
-        const char *text = op->entry->tools.items[i].text;
-        for (size_t j = 0; j < packer->spec->shop.tools.count; j++) {
-            const struct tool *tool = &packer->spec->shop.tools.items[j];
-            if (strcmp(tool->id, text) == 0 && tool->name.text)
-                text = tool->name.text;
-        }
-        add_line(packer, lines, text, 0, false);
+        add_line(packer, lines, text_of_tool(packer, op->entry->tools.items[i].text), 0, false);
     }
+    if (op->verb == VERB_HEAT && op->entry->kind == ENTRY_FIT)
+        ovens_of(packer, (const struct fit *)op->entry, lines);
     if (op->entry->kind == ENTRY_JOINT &&
         (op->verb == VERB_TIGHTEN || op->verb == VERB_RETIGHTEN)) {
         const struct joint *joint = (const struct joint *)op->entry;
@@ -127,7 +137,7 @@ static void tools_of(struct packer *packer, const struct operation *op, struct l
         if (values && values->spanner)
             add_line(packer, lines, values->spanner, 0, false);
         if (joint->adapter.text)
-            add_line(packer, lines, joint->adapter.text, 0, false);
+            add_line(packer, lines, text_of_adapter(packer, joint->adapter.text), 0, false);
     }
     if (op->entry->kind == ENTRY_LIMIT && op->verb == VERB_READ)
         add_line(packer, lines,

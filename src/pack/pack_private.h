@@ -45,6 +45,15 @@ const char *text_of_date(struct packer *packer, const struct date *date);
 const char *text_of_gauge(struct packer *packer, const char *id);
 const char *text_of_consumable(struct packer *packer, const char *id);
 const char *text_of_wrench(struct packer *packer, const struct wrench *wrench);
+const char *text_of_adapter(struct packer *packer, const char *id);
+const char *text_of_oven(struct packer *packer, const struct oven *oven);
+const char *text_of_tool(struct packer *packer, const char *id);
+/* "6 × 0.39 in (9.9 mm)", or NULL */
+const char *text_of_holes(struct packer *packer, const struct outline *outline);
+/* Why a value outside its limits is used all the same, who signed it and when. */
+const char *text_of_concession(struct packer *packer, const struct limit *limit);
+/* Every reading with its gauge, place, phase, date, reader and source. */
+const char *text_of_readings(struct packer *packer, const struct readings *readings);
 
 /* --- blocks --- */
 struct block *block_add(struct packer *packer, struct section *section, enum block_kind kind);

@@ -1,4 +1,4 @@
-/* sheets.c - parts.xlsx as typed tables: About, Parts, To buy, Fasteners. */
+/* sheets.c - parts.xlsx as typed tables: About, Parts, To buy, Fasteners, Hours. */
 #include "pack_private.h"
 
 static struct sheet *sheet_new(struct packer *packer, const char *id)
@@ -30,6 +30,7 @@ static void add_about(struct packer *packer)
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.parts");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.to-buy");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.fasteners");
+    *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.hours");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.units");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.blank");
 }
@@ -79,6 +80,30 @@ static const char *supplier_name(struct packer *packer, const char *id)
     return supplier && supplier->name.text ? supplier->name.text : id;
 }
 
+/* The sheet, its thickness and what is cut from it, in one line. */
+static const char *cut_from(struct packer *packer, const struct part *part)
+{
+    const struct cut_from *cut = &part->cut_from;
+    const struct outline *outline = &cut->outline;
+    struct str_buf text = {.arena = packer->arena};
+    const struct { const char *key, *value; } rows[] = {
+        {"field.free", text_of_claim(packer, &cut->free)},
+        {"field.crushed", text_of_claim(packer, &cut->crushed)},
+        {"field.outside", text_of_claim(packer, &outline->outside)},
+        {"field.inside", text_of_claim(packer, &outline->inside)},
+        {"field.holes", text_of_holes(packer, outline)},
+        {"field.hole-circle", text_of_claim(packer, &outline->hole_circle)},
+    };
+
+    if (!cut->present)
+        return NULL;
+    str_add(&text, cut->sheet.text ? cut->sheet.text : "");
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        if (rows[i].value)
+            str_add_print(&text, "; %s: %s", label(packer->labels, rows[i].key), rows[i].value);
+    return text.bytes;
+}
+
 static void fill_part(struct packer *packer, struct cell *row, struct part *part)
 {
     static const char *const states[] = {"unknown", "reuse", "rework", "renew",
@@ -103,6 +128,12 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
                             : NULL);
     row[14] = cell_text(card_of(packer, &part->e));
     row[15] = cell_text(part->e.note.text);
+    row[16] = cell_text(cut_from(packer, part));
+    row[17] = cell_text(part->replaces.number.unknown ? L(packer, "state.unknown")
+                                                      : part->replaces.number.text);
+    if (part->replaces.weight.present && part->replaces.weight.value.kind == QTY_ONE)
+        put_quantity(packer, &row[18], &part->replaces.weight.value.nominal);
+    row[19] = unit_cell(&row[18]);
 }
 
 static void add_parts(struct packer *packer)
@@ -125,6 +156,10 @@ static void add_parts(struct packer *packer)
     table_column(packer, table, "matched", L(packer, "sheet.matched"), CELL_TEXT, 2);
     table_column(packer, table, "card", L(packer, "sheet.card"), CELL_TEXT, 2);
     table_column(packer, table, "note", L(packer, "sheet.note"), CELL_TEXT, 3);
+    table_column(packer, table, "cut-from", L(packer, "field.cut-from"), CELL_TEXT, 3);
+    table_column(packer, table, "old-number", L(packer, "field.old-number"), CELL_TEXT, 2);
+    table_column(packer, table, "old-weight", L(packer, "field.old-weight"), CELL_QUANTITY, 0);
+    table_column(packer, table, "old-weight-unit", L(packer, "sheet.unit"), CELL_TEXT, 0);
     for (size_t i = 0; i < packer->spec->parts.count; i++)
         fill_part(packer, table_row_new(packer, table), packer->spec->parts.items[i]);
     sheet_new(packer, "parts")->table = table;
@@ -158,6 +193,8 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
                                 .unit = row[13].text};
     row[15] = cell_text(buy->acceptance);
     row[16] = cell_text(buy->why);
+    row[17] = cell_text(buy->supplier ? text_of_claim(packer, &buy->supplier->lead) : NULL);
+    row[18] = cell_text(buy->supplier ? text_of_claim(packer, &buy->supplier->least_order) : NULL);
 }
 
 static void add_to_buy(struct packer *packer)
@@ -181,6 +218,8 @@ static void add_to_buy(struct packer *packer)
     table_column(packer, table, "total", L(packer, "sheet.line-total"), CELL_FORMULA, 0);
     table_column(packer, table, "acceptance", L(packer, "sheet.acceptance"), CELL_TEXT, 3);
     table_column(packer, table, "why", L(packer, "sheet.why"), CELL_TEXT, 3);
+    table_column(packer, table, "lead", L(packer, "sheet.lead"), CELL_TEXT, 1);
+    table_column(packer, table, "least-order", L(packer, "sheet.least-order"), CELL_TEXT, 1);
     table->columns.items[12].fill = true;
     for (size_t i = 0; i < packer->build->purchases.count; i++)
         fill_purchase(packer, table_row_new(packer, table), &packer->build->purchases.items[i],
@@ -260,10 +299,61 @@ static void add_fasteners(struct packer *packer)
         sheet_new(packer, "fasteners")->table = table;
 }
 
+static void hours_row(struct packer *packer, struct table *table, const char *what,
+                      const struct claim *hours, const struct claim *life, const char *date,
+                      const struct history *history)
+{
+    struct cell *row = table_row_new(packer, table);
+
+    row[0] = cell_text(what);
+    row[1] = cell_text(date);
+    row[2] = cell_text(text_of_claim(packer, hours));
+    row[3] = cell_text(text_of_claim(packer, life));
+    row[4] = cell_text(text_of_source(packer, hours->present ? hours : life));
+    if (history) {
+        row[5] = cell_text(history->did.text);
+        row[6] = cell_text(history->evidence.text);
+    }
+}
+
+/* Hours of the engine and of what has a life, and what was done before, oldest first as written. */
+static void add_hours(struct packer *packer)
+{
+    static const struct claim none;
+    const struct spec *spec = packer->spec;
+    struct table *table = table_new(packer, "hours");
+
+    table_column(packer, table, "what", L(packer, "sheet.name"), CELL_TEXT, 3);
+    table_column(packer, table, "date", L(packer, "sheet.date"), CELL_TEXT, 1);
+    table_column(packer, table, "hours", L(packer, "field.hours"), CELL_TEXT, 1);
+    table_column(packer, table, "life", L(packer, "sheet.due-at"), CELL_TEXT, 1);
+    table_column(packer, table, "source", L(packer, "sheet.source"), CELL_TEXT, 3);
+    table_column(packer, table, "did", L(packer, "sheet.did"), CELL_TEXT, 4);
+    table_column(packer, table, "evidence", L(packer, "sheet.evidence"), CELL_TEXT, 3);
+    if (spec->engine.hours.present || spec->engine.next_overhaul.present)
+        hours_row(packer, table, spec->engine.name.text, &spec->engine.hours,
+                  &spec->engine.next_overhaul, NULL, NULL);
+    for (size_t i = 0; i < spec->parts.count; i++)
+        if (spec->parts.items[i]->hours.present || spec->parts.items[i]->life.present)
+            hours_row(packer, table, spec->parts.items[i]->e.shown, &spec->parts.items[i]->hours,
+                      &spec->parts.items[i]->life, NULL, NULL);
+    for (size_t i = 0; i < spec->history.count; i++) {
+        const struct history *history = &spec->history.items[i];
+        hours_row(packer, table,
+                  history->of.to_count
+                      ? text_of_entries(packer, history->of.to, history->of.to_count)
+                      : spec->engine.name.text,
+                  &history->hours, &none, text_of_date(packer, &history->date), history);
+    }
+    if (table->rows.count)
+        sheet_new(packer, "hours")->table = table;
+}
+
 void add_sheets(struct packer *packer)
 {
     add_about(packer);
     add_parts(packer);
     add_to_buy(packer);
     add_fasteners(packer);
+    add_hours(packer);
 }

@@ -1,5 +1,5 @@
 /* steps.c - one operation as one step of a card: what to do, with every fact that belongs to it. */
-#include "pack_private.h"
+#include "steps_private.h"
 
 static void add_field(struct packer *packer, struct step_block *step, const char *key,
                       const char *text, bool strong)
@@ -25,7 +25,7 @@ void step_field_strong(struct packer *packer, struct step_block *step, const cha
     add_field(packer, step, label_key, text, true);
 }
 
-static struct step_check *add_check(struct packer *packer, struct step_block *step, int kind,
+struct step_check *step_check(struct packer *packer, struct step_block *step, int kind,
                                     const char *id, const char *words)
 {
     struct step_check *check = ARRAY_PUSH(packer->arena, &step->checks);
@@ -35,16 +35,16 @@ static struct step_check *add_check(struct packer *packer, struct step_block *st
     return check;
 }
 
-static void tick(struct packer *packer, struct step_block *step, const char *words)
+void step_tick(struct packer *packer, struct step_block *step, const char *words)
 {
-    add_check(packer, step, CHECK_TICK, NULL, words);
+    step_check(packer, step, CHECK_TICK, NULL, words);
 }
 
-static void reading(struct packer *packer, struct step_block *step, const char *id,
+void step_reading(struct packer *packer, struct step_block *step, const char *id,
                     const char *limit, const char *unit)
 {
     struct step_check *check =
-        add_check(packer, step, CHECK_READING, id, L(packer, "check.read"));
+        step_check(packer, step, CHECK_READING, id, L(packer, "check.read"));
     check->limit = limit;
     check->unit = unit;
 }
@@ -70,7 +70,7 @@ int64_t torque_readings(const struct joint *joint)
 }
 
 /* What other sources say of a value, and why it was not followed: the card prints the loser too. */
-static void claim_sources(struct packer *packer, struct step_block *step, const struct claim *claim)
+void step_sources(struct packer *packer, struct step_block *step, const struct claim *claim)
 {
     for (size_t i = 0; i < claim->loser_count; i++) {
         const char *source = text_of_source(packer, &claim->losers[i]);
@@ -82,15 +82,15 @@ static void claim_sources(struct packer *packer, struct step_block *step, const 
         step_field(packer, step, "because", claim->because);
 }
 
-static void claim_field(struct packer *packer, struct step_block *step, const char *key,
+void step_claim(struct packer *packer, struct step_block *step, const char *key,
                         const struct claim *claim)
 {
     step_field(packer, step, key, text_of_claim(packer, claim));
-    claim_sources(packer, step, claim);
+    step_sources(packer, step, claim);
 }
 
 /* The same of a value in words, such as a crank position. */
-static void text_sources(struct packer *packer, struct step_block *step, const struct text *text)
+void step_text_sources(struct packer *packer, struct step_block *step, const struct text *text)
 {
     for (size_t i = 0; i < text->loser_count; i++) {
         const struct claim shown = {.from = text->losers[i].from, .page = text->losers[i].page};
@@ -122,6 +122,70 @@ static void common_fields(struct packer *packer, struct step_block *step,
     step_field(packer, step, "photo", entry->photo.text);
 }
 
+static bool has(const struct entry *const *entries, size_t count, const struct entry *entry)
+{
+    for (size_t i = 0; i < count; i++)
+        if (entries[i] == entry)
+            return true;
+    return false;
+}
+
+/* Whether an operation works through an opening, or closes it. */
+static bool goes_through(const struct operation *op, const struct entry *opening)
+{
+    struct part *part = spec_part(op->entry);
+    const struct ref *reach = &op->entry->reach;
+
+    if (has((const struct entry *const *)reach->to, reach->count, opening))
+        return true;
+    return part &&
+           (has((const struct entry *const *)part->through.to, part->through.count, opening) ||
+            has((const struct entry *const *)part->closes.to, part->closes.to_count, opening));
+}
+
+/* What is said of an opening stands at the first step of the phase that has to do with it. */
+static void opening_fields(struct packer *packer, struct step_block *step,
+                           const struct operation *op)
+{
+    for (size_t i = 0; i < packer->spec->openings.count; i++) {
+        const struct entry *opening = &packer->spec->openings.items[i]->e;
+        bool first = goes_through(op, opening);
+
+        for (size_t k = 0; first && k < packer->plan->operations.count; k++) {
+            const struct operation *other = packer->plan->operations.items[k];
+            if (other == op)
+                break;
+            first = other->phase != op->phase || !goes_through(other, opening);
+        }
+        if (!first)
+            continue;
+        if (opening->called.text)
+            step_field(packer, step, "called",
+                       str_print(packer->arena, "%s: %s", opening->shown, opening->called.text));
+        if (opening->note.text)
+            step_field(packer, step, "note",
+                       str_print(packer->arena, "%s: %s", opening->shown, opening->note.text));
+    }
+}
+
+/* What a gasket is cut from and to. */
+static void cut_fields(struct packer *packer, struct step_block *step, const struct part *part)
+{
+    const struct cut_from *cut = &part->cut_from;
+    const struct outline *outline = &cut->outline;
+    const char *circle = text_of_claim(packer, &outline->hole_circle);
+
+    if (!cut->present)
+        return;
+    step_field(packer, step, "cut-from", cut->sheet.text);
+    step_claim(packer, step, "free", &cut->free);
+    step_claim(packer, step, "crushed", &cut->crushed);
+    step_claim(packer, step, "outside", &outline->outside);
+    step_claim(packer, step, "inside", &outline->inside);
+    step_field(packer, step, "holes", text_of_holes(packer, outline));
+    step_field(packer, step, "hole-circle", circle);
+}
+
 static void part_words(struct packer *packer, struct step_block *step, struct part *part)
 {
     int64_t quantity = part_quantity(part);
@@ -137,28 +201,6 @@ static void part_words(struct packer *packer, struct step_block *step, struct pa
                    text_of_entries(packer, part->matched.to, part->matched.to_count));
     if (part->set.text)
         step_field(packer, step, "keep-set", part->set.text);
-}
-
-/* The pieces that a pick chose for this part, whichever reading chose them. */
-static void pick_fields(struct packer *packer, struct step_block *step,
-                        const struct pick_result *picks, size_t count, const struct part *part)
-{
-    for (size_t i = 0; i < count; i++) {
-        const struct pick_result *pick = &picks[i];
-        if (part && pick->part != part)
-            continue;
-        if (pick->open) {
-            step_field(packer, step, "pick-open", pick->why_open ? pick->why_open : "");
-            continue;
-        }
-        step_field_strong(packer, step, "pick",
-                          str_print(packer->arena, "%s: %s", pick->part->e.shown,
-                                    pick->best.words));
-        struct str_buf others = {.arena = packer->arena};
-        for (size_t j = 0; j < pick->other_count && j < 6; j++)
-            str_add_print(&others, j ? "; %s" : "%s", pick->others[j].words);
-        step_field(packer, step, "pick-others", others.length ? others.bytes : NULL);
-    }
 }
 
 static void picked_piece(struct packer *packer, struct step_block *step, const struct part *part)
@@ -192,7 +234,7 @@ static void fill_heat(struct packer *packer, struct step_block *step, const stru
                    text_of_entries(packer, fit->heat.part.to, fit->heat.part.count));
     step_field_strong(packer, step, "heat-to", values ? text_of_fact(packer, values->heat_to) : NULL);
     step_field(packer, step, "heat-at-most", text_of_claim(packer, &fit->heat.at_most));
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_fit(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -221,14 +263,16 @@ static void fill_fit(struct packer *packer, struct step_block *step, const struc
                           text_of_entries(packer, part->until.to, part->until.count));
     if (op->phase == PHASE_FINAL)
         picked_piece(packer, step, part);
+    if (part->sealed_by_count == 0)
+        cut_fields(packer, step, part);
     if (part->way_round.present) {
         step_field_strong(packer, step, "way-round",
                           str_print(packer->arena, "%s: %s",
                                     part->way_round.mark.text ? part->way_round.mark.text : "",
                                     part->way_round.faces.text ? part->way_round.faces.text : ""));
-        tick(packer, step, L(packer, "check.way-round"));
+        step_tick(packer, step, L(packer, "check.way-round"));
     }
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_remove(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -246,227 +290,13 @@ static void fill_remove(struct packer *packer, struct step_block *step, const st
         step_field(packer, step, "out-for", part->out_for.text);
         step_field(packer, step, "inspect", text_of_texts(packer, &part->inspect));
         step_field(packer, step, "life", text_of_claim(packer, &part->life));
-        claim_field(packer, step, "hours", &part->hours);
+        step_claim(packer, step, "hours", &part->hours);
+        if (part->replaces.present) {
+            step_field(packer, step, "old-number", part->replaces.number.text);
+            step_claim(packer, step, "old-weight", &part->replaces.weight);
+        }
     }
-    tick(packer, step, L(packer, "check.done"));
-}
-
-static void thread_fields(struct packer *packer, struct step_block *step,
-                          const struct joint *joint, const struct joint_values *values)
-{
-    if (joint->left_hand.value)
-        step_field_strong(packer, step, "left-hand", L(packer, "field.left-hand-note"));
-    step_field(packer, step, "thread", joint->thread.text);
-    step_field(packer, step, "count",
-               str_print(packer->arena, "%lld", (long long)joint->count.value));
-    step_field(packer, step, "spanner", values ? values->spanner : NULL);
-}
-
-static void fill_slacken(struct packer *packer, struct step_block *step,
-                         const struct operation *op)
-{
-    const struct joint *joint = spec_joint(op->entry);
-
-    if (joint) {
-        thread_fields(packer, step, joint, build_joint(packer->build, joint));
-        step_field(packer, step, "holds",
-                   text_of_entries(packer, joint->holds.to, joint->holds.to_count));
-        if (joint->lock.kind > LOCK_NONE)
-            step_field(packer, step, "lock", joint->lock.part.count
-                           ? text_of_entries(packer, joint->lock.part.to, joint->lock.part.count)
-                           : joint->lock.consumable.text);
-    }
-    tick(packer, step, L(packer, "check.done"));
-}
-
-static void condition_field(struct packer *packer, struct step_block *step,
-                            const struct joint *joint, const struct joint_values *values)
-{
-    if (values && values->condition)
-        step_field(packer, step, "condition", values->condition);
-    else if (joint->condition.present)
-        step_field(packer, step, "condition", joint->condition.name);
-}
-
-static void pattern_field(struct packer *packer, struct step_block *step,
-                          const struct joint *joint)
-{
-    struct str_buf text = {.arena = packer->arena};
-
-    if (joint->pattern.round.present)
-        str_add_print(&text, "%lld %s", (long long)joint->pattern.round.value,
-                      L(packer, "field.round"));
-    for (size_t i = 0; i < joint->pattern.rows.count; i++)
-        str_add_print(&text, i ? " + %lld" : "%lld", (long long)joint->pattern.rows.items[i]);
-    for (size_t i = 0; i < joint->pattern.sequence.count; i++)
-        str_add_print(&text, i ? "-%lld" : "%lld", (long long)joint->pattern.sequence.items[i]);
-    if (text.length)
-        step_field(packer, step, "pattern", text.bytes);
-}
-
-static void wrench_fields(struct packer *packer, struct step_block *step,
-                          const struct joint_values *values)
-{
-    if (!values)
-        return;
-    step_field(packer, step, "wrench", text_of_wrench(packer, values->wrench));
-    if (values->setting_text)
-        step_field_strong(packer, step, "setting",
-                          values->setting_other_text
-                              ? str_print(packer->arena, "%s (%s)", values->setting_text,
-                                          values->setting_other_text)
-                              : values->setting_text);
-    struct str_buf pulls = {.arena = packer->arena};
-    for (size_t i = 0; i < values->pull_count; i++)
-        str_add_print(&pulls, i ? ", %s" : "%s", values->pulls[i]);
-    step_field(packer, step, "pulls", pulls.length ? pulls.bytes : NULL);
-}
-
-static void torque_value_fields(struct packer *packer, struct step_block *step,
-                                const struct joint *joint, const struct joint_values *values)
-{
-    step_field_strong(packer, step, "torque", values ? text_of_fact(packer, values->torque) : NULL);
-    claim_sources(packer, step, &joint->torque);
-    if (joint->drag.present) {
-        claim_field(packer, step, "drag", &joint->drag);
-        step_field_strong(packer, step, "torque-with-drag",
-                          values ? text_of_fact(packer, values->target) : NULL);
-    }
-    step_field_strong(packer, step, "stretch",
-                      values ? text_of_fact(packer, values->stretch) : NULL);
-    if (values && values->ceiling && values->ceiling->value.kind == QTY_AT_MOST) {
-        struct fact most = *values->ceiling; /* "never beyond" says "at most" already */
-        most.value.kind = QTY_ONE;
-        most.value.nominal = most.value.low = most.value.high;
-        step_field(packer, step, "ceiling", text_of_fact(packer, &most));
-    }
-}
-
-static void joint_fields(struct packer *packer, struct step_block *step,
-                         const struct joint *joint, const struct joint_values *values)
-{
-    step_field(packer, step, "holds",
-               text_of_entries(packer, joint->holds.to, joint->holds.to_count));
-    thread_fields(packer, step, joint, values);
-    if (joint->to.count)
-        step_field(packer, step, "cut-in", text_of_entries(packer, joint->to.to, joint->to.count));
-    if (joint->stud.count)
-        step_field(packer, step, "stud", text_of_entries(packer, joint->stud.to, joint->stud.count));
-    step_field(packer, step, "grade", joint->grade.text);
-    step_field(packer, step, "turned", joint->turned.text);
-    condition_field(packer, step, joint, values);
-    claim_field(packer, step, "engagement", &joint->engagement);
-    claim_field(packer, step, "length", &joint->length);
-    claim_field(packer, step, "hole-depth", &joint->hole_depth);
-    if (joint->together_with.to_count)
-        step_field_strong(packer, step, "together-with",
-                          text_of_entries(packer, joint->together_with.to,
-                                          joint->together_with.to_count));
-    step_field(packer, step, "adapter", joint->adapter.text);
-    struct str_buf uses = {.arena = packer->arena};
-    for (size_t i = 0; i < joint->uses.count; i++)
-        str_add_print(&uses, uses.length ? ", %lld × %s" : "%lld × %s",
-                      (long long)joint->uses.items[i].count,
-                      text_of_entries(packer, joint->uses.items[i].ref.to,
-                                      joint->uses.items[i].ref.count)
-                          ? text_of_entries(packer, joint->uses.items[i].ref.to,
-                                            joint->uses.items[i].ref.count)
-                          : joint->uses.items[i].ref.text);
-    step_field(packer, step, "uses", uses.length ? uses.bytes : NULL);
-}
-
-static void torque_checks(struct packer *packer, struct step_block *step,
-                          const struct operation *op, const struct joint *joint,
-                          const struct joint_values *values)
-{
-    const struct fact *target = values ? (values->target ? values->target : values->torque) : NULL;
-    const char *unit = target && target->value.nominal.unit ? target->value.nominal.unit->name : NULL;
-    int64_t count = torque_readings(joint);
-
-    tick(packer, step, L(packer, "check.torqued"));
-    for (int64_t i = 1; joint->e.critical.value && i <= count; i++)
-        reading(packer, step,
-                str_print(packer->arena, "%s#%lld", torque_id(packer, op), (long long)i),
-                text_of_fact(packer, target), unit);
-    add_check(packer, step, CHECK_INITIALS, NULL, L(packer, "card.initials"));
-}
-
-static void fill_tighten(struct packer *packer, struct step_block *step,
-                         const struct operation *op)
-{
-    const struct joint *joint = spec_joint(op->entry);
-
-    if (!joint)
-        return;
-    const struct joint_values *values = build_joint(packer->build, joint);
-    joint_fields(packer, step, joint, values);
-    torque_value_fields(packer, step, joint, values);
-    claim_field(packer, step, "then", &joint->then);
-    wrench_fields(packer, step, values);
-    pattern_field(packer, step, joint);
-    if (joint->lock.kind == LOCK_NONE)
-        step_field(packer, step, "no-lock", joint->lock.reason.text);
-    torque_checks(packer, step, op, joint, values);
-}
-
-static void fill_retighten(struct packer *packer, struct step_block *step,
-                           const struct operation *op)
-{
-    const struct joint *joint = spec_joint(op->entry);
-
-    if (!joint)
-        return;
-    const struct joint_values *values = build_joint(packer->build, joint);
-    thread_fields(packer, step, joint, values);
-    condition_field(packer, step, joint, values);
-    for (size_t i = 0; i < joint->again.count; i++) {
-        const struct again *again = &joint->again.items[i];
-        step_field(packer, step, "engine-is", again->engine_is.text);
-        if (again->slacken_first.present)
-            step_field(packer, step, "slacken-first",
-                       again->slacken_first.value ? L(packer, "check.done") : L(packer, "summary.none"));
-    }
-    torque_value_fields(packer, step, joint, values);
-    wrench_fields(packer, step, values);
-    torque_checks(packer, step, op, joint, values);
-}
-
-static void fill_nip(struct packer *packer, struct step_block *step, const struct operation *op)
-{
-    const struct joint *joint = spec_joint(op->entry);
-
-    if (!joint)
-        return;
-    joint_fields(packer, step, joint, build_joint(packer->build, joint));
-    claim_field(packer, step, "nip", &joint->nip);
-    tick(packer, step, L(packer, "check.done"));
-}
-
-static const char *lock_word(enum lock_kind kind)
-{
-    static const char *const words[] = {NULL, "none", "split-pin", "wire", "tab-washer",
-                                        "self-locking", "thread-lock"};
-    return words[kind];
-}
-
-static void fill_lock(struct packer *packer, struct step_block *step, const struct operation *op)
-{
-    const struct joint *joint = spec_joint(op->entry);
-
-    if (joint) {
-        const char *word = lock_word(joint->lock.kind);
-        step_field_strong(packer, step, "lock", word ? label_of(packer, "lock", word) : NULL);
-        if (joint->lock.part.count)
-            step_field(packer, step, "part",
-                       text_of_entries(packer, joint->lock.part.to, joint->lock.part.count));
-        if (joint->lock.consumable.text)
-            step_field(packer, step, "part",
-                       text_of_consumable(packer, joint->lock.consumable.text));
-        step_field(packer, step, "count",
-                   str_print(packer->arena, "%lld", (long long)joint->count.value));
-    }
-    tick(packer, step, L(packer, "check.locked"));
-    add_check(packer, step, CHECK_INITIALS, NULL, L(packer, "card.initials"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_wait(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -476,116 +306,7 @@ static void fill_wait(struct packer *packer, struct step_block *step, const stru
         value.nominal = value.low = value.high = qty_from_si((double)op->at_least_s, QTY_TIME);
         step_field_strong(packer, step, "at-least", qty_print_plain(packer->arena, value.nominal));
     }
-    tick(packer, step, L(packer, "check.done"));
-}
-
-static const char *unit_of(const struct fact *fact)
-{
-    if (!fact || fact->value.kind == QTY_ABSENT)
-        return NULL;
-    const struct qty *qty = fact->value.kind == QTY_AT_MOST ? &fact->value.high : &fact->value.low;
-    return qty->unit ? qty->unit->name : NULL;
-}
-
-static void verdict_field(struct packer *packer, struct step_block *step, const char *text)
-{
-    step_field_strong(packer, step, "verdict", text);
-}
-
-static void fill_limit(struct packer *packer, struct step_block *step, const struct operation *op,
-                       const struct limit *limit)
-{
-    const struct limit_values *values = build_limit(packer->build, limit);
-
-    if (limit->of.to_count)
-        step_field(packer, step, "holds-of",
-                   text_of_entries(packer, limit->of.to, limit->of.to_count));
-    step_field(packer, step, "rule", limit->rule.text);
-    if (limit->stack.present) {
-        struct str_buf text = {.arena = packer->arena};
-        for (size_t i = 0; i < limit->stack.plus.count; i++)
-            str_add_print(&text, "+ %s ", text_of_size(packer, &limit->stack.plus.items[i]));
-        for (size_t i = 0; i < limit->stack.minus.count; i++)
-            str_add_print(&text, "− %s ", text_of_size(packer, &limit->stack.minus.items[i]));
-        step_field(packer, step, "stack", text.bytes);
-    }
-    const char *want = values ? text_of_fact(packer, values->want) : NULL;
-    claim_sources(packer, step, &limit->want);
-    step_field(packer, step, "worn", values ? text_of_fact(packer, values->worn) : NULL);
-    if (values && values->found) {
-        step_field(packer, step, values->found->origin == FACT_COMPUTED ? "worked-out" : "found",
-                   text_of_fact(packer, values->found));
-        verdict_field(packer, step, values->verdict_text);
-    }
-    step_field(packer, step, "gauge", text_of_gauge(packer, limit->using.text));
-    step_field(packer, step, "where", limit->where.text);
-    if (values && op->phase != PHASE_STRIP)
-        pick_fields(packer, step, values->picks, values->pick_count, NULL);
-    if (limit->concession.present)
-        step_field(packer, step, "concession", limit->concession.because.text);
-    reading(packer, step, reading_id(op), want, values ? unit_of(values->want) : NULL);
-}
-
-static void fill_fit_reading(struct packer *packer, struct step_block *step,
-                             const struct operation *op, const struct fit *fit)
-{
-    const struct fit_values *values = build_fit(packer->build, fit);
-
-    step_field(packer, step, "inner", text_of_size(packer, &fit->inner));
-    step_field(packer, step, "outer", text_of_size(packer, &fit->outer));
-    if (!values)
-        return;
-    step_field(packer, step, "clearance", text_of_fact(packer, values->clearance));
-    step_field(packer, step, "kind", values->kind);
-    step_field(packer, step, "hot", text_of_fact(packer, values->hot));
-    verdict_field(packer, step, values->verdict_text);
-    pick_fields(packer, step, values->picks, values->pick_count, NULL);
-    const struct fact *shown = values->want ? values->want : values->clearance;
-    reading(packer, step, reading_id(op), text_of_fact(packer, shown), unit_of(shown));
-}
-
-static void fill_read(struct packer *packer, struct step_block *step, const struct operation *op)
-{
-    if (op->entry->kind == ENTRY_LIMIT)
-        fill_limit(packer, step, op, (const struct limit *)op->entry);
-    else if (op->entry->kind == ENTRY_FIT)
-        fill_fit_reading(packer, step, op, (const struct fit *)op->entry);
-}
-
-static void fill_set(struct packer *packer, struct step_block *step, const struct operation *op)
-{
-    if (op->entry->kind != ENTRY_SETTING)
-        return;
-    const struct setting *setting = (const struct setting *)op->entry;
-    const struct setting_values *values = build_setting(packer->build, setting);
-    const char *at = values && values->at ? text_of_fact(packer, values->at) : setting->at_text.text;
-    const char *want = values && values->want ? text_of_fact(packer, values->want)
-                                              : text_of_claim(packer, &setting->want);
-
-    step_field(packer, step, "holds-of",
-               text_of_entries(packer, setting->of.to, setting->of.to_count));
-    step_field(packer, step, "event", setting->event.text);
-    step_field_strong(packer, step, "at", setting->at_text.text);
-    text_sources(packer, step, &setting->at_text);
-    step_field_strong(packer, step, "at-other",
-                      values ? text_of_fact(packer, values->at_other) : NULL);
-    step_field_strong(packer, step, "limit", want);
-    step_field(packer, step, "tolerance", text_of_claim(packer, &setting->tolerance));
-    step_field_strong(packer, step, "advance", setting->advance.text);
-    step_field(packer, step, "marks", setting->marks.text);
-    if (values && values->turns > 0)
-        step_field(packer, step, "turns-back",
-                   str_print(packer->arena, "%lld", (long long)values->turns));
-    step_field(packer, step, "gauge", text_of_gauge(packer, setting->using.text));
-    if (want || at) {
-        const char *unit = setting->want.present ? unit_of(values ? values->want : NULL)
-                           : setting->at.present && setting->at.offset.unit
-                               ? setting->at.offset.unit->name
-                               : NULL;
-        reading(packer, step, reading_id(op), want ? want : setting->at_text.text, unit);
-    } else {
-        tick(packer, step, L(packer, "check.seen"));
-    }
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_prove(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -600,7 +321,7 @@ static void fill_prove(struct packer *packer, struct step_block *step, const str
                        text_of_entries(packer, passage->path.to, passage->path.to_count));
         step_field(packer, step, "prove", passage->prove.text);
     }
-    tick(packer, step, L(packer, "check.seen"));
+    step_tick(packer, step, L(packer, "check.seen"));
 }
 
 static void fill_seal(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -613,6 +334,9 @@ static void fill_seal(struct packer *packer, struct step_block *step, const stru
     if (seal->gasket.count)
         step_field(packer, step, "gasket",
                    text_of_entries(packer, seal->gasket.to, seal->gasket.count));
+    for (size_t i = 0; i < seal->gasket.count; i++)
+        if (spec_part(seal->gasket.to[i]))
+            cut_fields(packer, step, spec_part(seal->gasket.to[i]));
     step_field(packer, step, "sealant", text_of_consumable(packer, seal->sealant.text));
     if (seal->sealant_row) {
         step_field_strong(packer, step, "open-time",
@@ -627,19 +351,29 @@ static void fill_seal(struct packer *packer, struct step_block *step, const stru
                                     L(packer, "field.keep-off-by"),
                                     text_of_claim(packer, &off->distance)));
     }
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
+}
+
+/* What is done in words: under its name, or in its place where it has none. */
+static void work_words(struct packer *packer, struct step_block *step, const struct entry *entry,
+                       const struct text *what)
+{
+    if (entry->name.text && what->text)
+        step_field_strong(packer, step, "outwork", what->text);
+    else if (what->text)
+        step->object = what->text;
 }
 
 static void fill_do(struct packer *packer, struct step_block *step, const struct operation *op)
 {
     if (op->entry->kind == ENTRY_STEP) {
         const struct step *entry = (const struct step *)op->entry;
-        step->object = entry->what.text ? entry->what.text : entry->e.shown;
+        work_words(packer, step, op->entry, &entry->what);
         if (entry->of.to_count)
             step_field(packer, step, "holds-of",
                        text_of_entries(packer, entry->of.to, entry->of.to_count));
-            }
-    tick(packer, step, L(packer, "check.done"));
+    }
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_witness(struct packer *packer, struct step_block *step,
@@ -670,18 +404,18 @@ static void fill_outwork(struct packer *packer, struct step_block *step,
                               str_print(packer->arena, "%s %s",
                                         text_of_size(packer, &outwork->want.items[i].size),
                                         text_of_claim(packer, &outwork->want.items[i].want)));
-        tick(packer, step, L(packer, "check.done"));
+        step_tick(packer, step, L(packer, "check.done"));
         return;
     }
     for (size_t i = 0; i < outwork->want.count; i++) {
         const struct outwork_size *want = &outwork->want.items[i];
         const struct qty_unit *unit = want->want.value.low.unit;
-        reading(packer, step,
+        step_reading(packer, step,
                 str_print(packer->arena, "%s@%s", reading_id(op),
                           want->size.size ? want->size.size->id : want->size.text),
                 text_of_claim(packer, &want->want), unit ? unit->name : NULL);
     }
-    tick(packer, step, L(packer, "check.seen"));
+    step_tick(packer, step, L(packer, "check.seen"));
 }
 
 static void fill_run(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -689,7 +423,7 @@ static void fill_run(struct packer *packer, struct step_block *step, const struc
     if (op->entry->kind != ENTRY_RUN)
         return;
     const struct run *run = (const struct run *)op->entry;
-    step->object = run->what.text ? run->what.text : run->e.shown;
+    work_words(packer, step, op->entry, &run->what);
     step_field_strong(packer, step, "lasts", text_of_claim(packer, &run->lasts));
     step_field_strong(packer, step, "speed", text_of_claim(packer, &run->speed));
     step_field(packer, step, "due", text_of_claim(packer, &run->due));
@@ -709,12 +443,12 @@ static void fill_run(struct packer *packer, struct step_block *step, const struc
                              text_of_claim(packer, &look->value)));
         const struct qty_unit *unit = look->value.value.low.unit ? look->value.value.low.unit
                                                                  : look->value.value.high.unit;
-        reading(packer, step,
+        step_reading(packer, step,
                 str_print(packer->arena, "%s@%zu", reading_id(op), i + 1),
                 str_print(packer->arena, "%s: %s", look->what, text_of_claim(packer, &look->value)),
                 unit ? unit->name : NULL);
     }
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_trial(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -724,10 +458,16 @@ static void fill_trial(struct packer *packer, struct step_block *step, const str
         step_field(packer, step, "holds-of",
                    text_of_entries(packer, trial->of.to, trial->of.to_count));
         step_field(packer, step, "where", trial->where.text);
+        step_field(packer, step, "tightened",
+                   text_of_entries(packer, trial->joints.to, trial->joints.to_count));
+        step_field_strong(packer, step, "left-out",
+                          text_of_entries(packer, trial->without.to, trial->without.to_count));
+        step_field(packer, step, "lock",
+                   trial->locks.value ? NULL : label_of(packer, "lock", "none"));
         step_field(packer, step, "found",
                    text_of_entries(packer, trial->finds.to, trial->finds.to_count));
     }
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_inspect(struct packer *packer, struct step_block *step,
@@ -747,7 +487,7 @@ static void fill_inspect(struct packer *packer, struct step_block *step,
                                  values->verdict_text ? values->verdict_text : ""));
         }
     }
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void fill_count(struct packer *packer, struct step_block *step, const struct operation *op)
@@ -756,13 +496,13 @@ static void fill_count(struct packer *packer, struct step_block *step, const str
 
     if (part) {
         part_words(packer, step, part);
-        struct step_check *check = add_check(packer, step, CHECK_COUNT,
+        struct step_check *check = step_check(packer, step, CHECK_COUNT,
                                              str_print(packer->arena, "%s@count", reading_id(op)),
                                              L(packer, "check.count"));
         check->limit = str_print(packer->arena, "%lld", (long long)part_quantity(part));
         return;
     }
-    tick(packer, step, L(packer, "check.done"));
+    step_tick(packer, step, L(packer, "check.done"));
 }
 
 static void (*const fills[VERB_COUNT])(struct packer *, struct step_block *,
@@ -794,6 +534,7 @@ struct step_block *step_of(struct packer *packer, const struct operation *operat
     if (operation->verb != VERB_WITNESS && operation->verb != VERB_LOCK &&
         operation->verb != VERB_HEAT)
         common_fields(packer, step, operation->entry);
+    opening_fields(packer, step, operation);
     for (size_t i = 0; i < operation->hides.count; i++)
         *ARRAY_PUSH(packer->arena, &step->last_chance) = operation->hides.items[i]->shown;
     return step;

@@ -62,6 +62,7 @@ static void limit_columns(struct packer *packer, struct table *table)
     table_column(packer, table, "when", L(packer, "summary.when"), CELL_TEXT, 2);
     table_column(packer, table, "found", L(packer, "summary.found"), CELL_TEXT, 3);
     table_column(packer, table, "verdict", L(packer, "summary.verdict"), CELL_TEXT, 4);
+    table_column(packer, table, "readings", L(packer, "summary.readings"), CELL_TEXT, 4);
 }
 
 static void add_limits(struct packer *packer)
@@ -78,6 +79,7 @@ static void add_limits(struct packer *packer)
         row[3] = cell_text(moments(packer, values->limit->when));
         row[4] = cell_text(text_of_fact(packer, values->found));
         row[5] = cell_text(values->verdict_text);
+        row[6] = cell_text(text_of_readings(packer, &values->limit->measured));
     }
     for (size_t i = 0; i < packer->build->fits.count; i++) {
         const struct fit_values *values = &packer->build->fits.items[i];
@@ -101,6 +103,7 @@ static void add_limits(struct packer *packer)
         row[2] = cell_text(text_of_fact(packer, values->worn));
         row[4] = cell_text(text_of_fact(packer, values->found));
         row[5] = cell_text(values->verdict_text);
+        row[6] = cell_text(text_of_readings(packer, &values->size->measured));
     }
     summary(packer, "limits", "summary.limits", table);
 }
@@ -127,6 +130,8 @@ static void add_settings(struct packer *packer)
         row[3] = cell_text(text_of_claim(packer, &setting->tolerance));
         row[4] = cell_text(setting->e.engine_is.text);
         row[5].kind = CELL_BLANK;
+        if (setting->measured.count)
+            row[5] = cell_text(text_of_readings(packer, &setting->measured));
     }
     summary(packer, "settings", "summary.settings", table);
 }
@@ -256,12 +261,7 @@ static void add_accepted(struct packer *packer)
         struct cell *row = table_row_new(packer, table);
         row[0] = cell_text(limit->e.shown);
         row[1] = cell_text(L(packer, "field.concession"));
-        row[2] = cell_text(str_print(packer->arena, "%s (%s)",
-                                     limit->concession.because.text ? limit->concession.because.text
-                                                                    : "",
-                                     limit->concession.is_signed.text
-                                         ? limit->concession.is_signed.text
-                                         : ""));
+        row[2] = cell_text(text_of_concession(packer, limit));
     }
     summary(packer, "accepted", "summary.accepted", table);
 }

@@ -146,13 +146,112 @@ const char *text_of_consumable(struct packer *packer, const char *id)
     return consumable && consumable->name.text ? consumable->name.text : id;
 }
 
+/* ", text" after what stands there already; nothing for nothing. */
+static void join(struct str_buf *out, const char *text)
+{
+    if (text)
+        str_add_print(out, out->length ? ", %s" : "%s", text);
+}
+
+static void join_labelled(struct str_buf *out, const char *label, const char *text)
+{
+    if (text)
+        str_add_print(out, "%s%s %s", out->length ? ", " : "", label, text);
+}
+
 const char *text_of_wrench(struct packer *packer, const struct wrench *wrench)
 {
+    struct str_buf text = {.arena = packer->arena};
+
     if (!wrench)
         return NULL;
-    const char *name = wrench->name.text ? wrench->name.text : wrench->id;
-    const char *range = text_of_claim(packer, &wrench->range);
-    return range ? str_print(packer->arena, "%s, %s", name, range) : name;
+    join(&text, wrench->name.text ? wrench->name.text : wrench->id);
+    join(&text, text_of_claim(packer, &wrench->range));
+    join_labelled(&text, L(packer, "field.checked"), text_of_date(packer, &wrench->checked));
+    return text.bytes;
+}
+
+const char *text_of_adapter(struct packer *packer, const char *id)
+{
+    for (size_t i = 0; id && i < packer->spec->shop.adapters.count; i++) {
+        const struct adapter *adapter = &packer->spec->shop.adapters.items[i];
+        struct str_buf text = {.arena = packer->arena};
+
+        if (strcmp(adapter->id, id) != 0)
+            continue;
+        join(&text, adapter->name.text ? adapter->name.text : id);
+        join_labelled(&text, L(packer, "field.offset"), text_of_claim(packer, &adapter->offset));
+        join_labelled(&text, L(packer, "field.angle"), text_of_claim(packer, &adapter->angle));
+        return text.bytes;
+    }
+    return id;
+}
+
+const char *text_of_oven(struct packer *packer, const struct oven *oven)
+{
+    struct str_buf text = {.arena = packer->arena};
+
+    join(&text, oven->name.text ? oven->name.text : oven->id);
+    join_labelled(&text, L(packer, "field.up-to"), text_of_claim(packer, &oven->up_to));
+    return text.bytes;
+}
+
+const char *text_of_tool(struct packer *packer, const char *id)
+{
+    for (size_t i = 0; i < packer->spec->shop.tools.count; i++) {
+        const struct tool *tool = &packer->spec->shop.tools.items[i];
+        struct str_buf text = {.arena = packer->arena};
+
+        if (strcmp(tool->id, id) != 0)
+            continue;
+        join(&text, tool->name.text ? tool->name.text : id);
+        join(&text, tool->note.text);
+        join(&text, tool->borrowed.value ? L(packer, "card.borrowed") : NULL);
+        return text.bytes;
+    }
+    return id;
+}
+
+const char *text_of_holes(struct packer *packer, const struct outline *outline)
+{
+    const char *size = text_of_claim(packer, &outline->hole_size);
+
+    if (!outline->hole_count.present)
+        return NULL;
+    return str_print(packer->arena, size ? "%lld × %s" : "%lld",
+                     (long long)outline->hole_count.value, size);
+}
+
+const char *text_of_concession(struct packer *packer, const struct limit *limit)
+{
+    struct str_buf text = {.arena = packer->arena};
+
+    join(&text, limit->concession.because.text);
+    join(&text, limit->concession.is_signed.text);
+    join(&text, text_of_date(packer, &limit->concession.date));
+    return text.length ? text.bytes : "";
+}
+
+const char *text_of_readings(struct packer *packer, const struct readings *readings)
+{
+    struct str_buf all = {.arena = packer->arena};
+
+    for (size_t i = 0; i < readings->count; i++) {
+        const struct reading *reading = &readings->items[i];
+        struct str_buf one = {.arena = packer->arena};
+
+        join(&one, text_of_value(packer, &reading->value));
+        join(&one, reading->where.text);
+        join(&one, reading->phase.text ? label_of(packer, "phase", reading->phase.text) : NULL);
+        join(&one, text_of_gauge(packer, reading->using.text));
+        join(&one, text_of_date(packer, &reading->date));
+        join(&one, reading->by.text);
+        join(&one, text_of_source(packer, &(struct claim){.from = reading->from,
+                                                          .page = reading->page}));
+        if (one.length)
+            str_add_print(&all, all.length ? "; %s" : "%s", one.bytes);
+    }
+    return all.length ? all.bytes : NULL;
 }
 
 const char *label_of(struct packer *packer, const char *list, const char *word)

@@ -22,7 +22,7 @@ code = "\n".join(p.read_text() for folder in ("pack", "write", "draw") for p in 
 asked = set(re.findall(r'"((?:[a-z]+)\.[a-z][a-z-]*)"', code)) & (labels | {
     key for key in re.findall(r'L\(packer, "([a-z.-]+)"\)', code)})
 asked |= {"field." + key for key in re.findall(r'step_field(?:_strong)?\(\s*packer,\s*step,\s*"([a-z-]+)"', code)}
-asked |= {"field." + key for key in re.findall(r'claim_field\(\s*packer,\s*step,\s*"([a-z-]+)"', code)}
+asked |= {"field." + key for key in re.findall(r'step_claim\(\s*packer,\s*step,\s*"([a-z-]+)"', code)}
 asked |= {"resume." + key for key in re.findall(r'say\(packer, &text, "([a-z-]+)"', code)}
 asked |= {key for key in labels if key.startswith("field.") and f'"{key[6:]}"' in code}
 lists = set(re.findall(r'label_of\(packer, "([a-z-]+)"', code)) | {"verdict"}
