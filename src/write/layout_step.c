@@ -194,7 +194,8 @@ static double alike_readings(struct layout *layout, struct slab *slab, const str
         widest = fmax(widest, text_width(STYLE_SMALL, checks[i].id));
     while (abreast > 1 && (whole - gap * (double)(abreast - 1)) / (double)abreast < widest)
         abreast--;
-    double width = (whole - gap * (double)(abreast - 1)) / (double)abreast;
+    double width = fmin(fmax((whole - gap * 3) / 4, widest),
+                        (whole - gap * (double)(abreast - 1)) / (double)abreast);
     for (size_t i = 0; i < count; i += abreast) {
         double top = y;
         for (size_t j = i; j < count && j < i + abreast; j++) {

@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-struct grid {
+struct ruling {
     const struct table *table;
     double *x, *width;      /* of each column */
     double *point;          /* where decimal points stand within the column; < 0: not aligned */
@@ -98,7 +98,7 @@ struct demand {
 };
 
 static void measure(struct layout *layout, const struct table *table, size_t column,
-                    struct demand *demand, struct grid *grid)
+                    struct demand *demand, struct ruling *ruling)
 {
     const struct column *c = &table->columns.items[column];
     double before = 0, after = 0;
@@ -109,7 +109,7 @@ static void measure(struct layout *layout, const struct table *table, size_t col
     for (size_t i = 0; i < table->rows.count; i++) {
         const struct cell *cell = &table->rows.items[i][column];
         double wide = cell_width(layout, cell);
-        grid->natural[i * table->columns.count + column] = (float)wide;
+        ruling->natural[i * table->columns.count + column] = (float)wide;
         demand->natural = fmax(demand->natural, wide);
         demand->least = fmax(demand->least, cell->kind == CELL_BLANK || cell->kind == CELL_BOX
                                                 ? wide
@@ -121,39 +121,39 @@ static void measure(struct layout *layout, const struct table *table, size_t col
         }
     }
     demand->least = fmin(demand->least, demand->natural);
-    grid->point[column] = is_figure(c->kind) ? before : -1;
+    ruling->point[column] = is_figure(c->kind) ? before : -1;
     if (is_figure(c->kind))
         demand->natural = fmax(demand->natural, before + after);
 }
 
 /* About how many lines the rows take at these widths, parts of lines counted. */
-static double lines_at(const struct grid *grid, const double *width)
+static double lines_at(const struct ruling *ruling, const double *width)
 {
-    size_t count = grid->table->columns.count;
+    size_t count = ruling->table->columns.count;
     double lines = 0;
 
-    for (size_t row = 0; row < grid->table->rows.count; row++) {
+    for (size_t row = 0; row < ruling->table->rows.count; row++) {
         double most = 1;
         for (size_t i = 0; i < count; i++)
-            most = fmax(most, grid->natural[row * count + i] / width[i]);
+            most = fmax(most, ruling->natural[row * count + i] / width[i]);
         lines += most;
     }
     return lines;
 }
 
 /* The column that saves most lines by being `step` wider; `count` if none saves any. */
-static size_t most_saving(const struct grid *grid, const struct demand *demands, double step,
+static size_t most_saving(const struct ruling *ruling, const struct demand *demands, double step,
                           double *width)
 {
-    size_t count = grid->table->columns.count, best = count;
-    double fewest = lines_at(grid, width) - 1e-6;
+    size_t count = ruling->table->columns.count, best = count;
+    double fewest = lines_at(ruling, width) - 1e-6;
 
     for (size_t i = 0; i < count; i++) {
         double before = width[i];
         if (before >= demands[i].natural)
             continue;
         width[i] = fmin(before + step, demands[i].natural);
-        double lines = lines_at(grid, width);
+        double lines = lines_at(ruling, width);
         width[i] = before;
         if (lines < fewest) {
             fewest = lines;
@@ -164,31 +164,31 @@ static size_t most_saving(const struct grid *grid, const struct demand *demands,
 }
 
 /* Least widths first, then room bit by bit to the column where it saves most lines. */
-static void share(const struct grid *grid, const struct demand *demands, double room)
+static void share(const struct ruling *ruling, const struct demand *demands, double room)
 {
     enum { BITS = 48 };
-    size_t count = grid->table->columns.count, i;
+    size_t count = ruling->table->columns.count, i;
     double least = 0, natural = 0, left, step;
 
     for (i = 0; i < count; i++) {
         least += demands[i].least;
         natural += demands[i].natural;
-        grid->width[i] = demands[i].least;
+        ruling->width[i] = demands[i].least;
     }
     for (i = 0; least > room && i < count; i++)
-        grid->width[i] *= room / least; /* words will be broken */
+        ruling->width[i] *= room / least; /* words will be broken */
     for (i = 0; natural <= room && i < count; i++)
-        grid->width[i] = demands[i].natural;
+        ruling->width[i] = demands[i].natural;
     left = least > room || natural <= room ? 0 : room - least;
     step = left / BITS;
-    while (left > 0.01 && (i = most_saving(grid, demands, step, grid->width)) < count) {
-        double more = fmin(fmin(step, left), demands[i].natural - grid->width[i]);
-        grid->width[i] += more;
+    while (left > 0.01 && (i = most_saving(ruling, demands, step, ruling->width)) < count) {
+        double more = fmin(fmin(step, left), demands[i].natural - ruling->width[i]);
+        ruling->width[i] += more;
         left -= more;
     }
     for (i = 0; i < count && left > 0.01; i++) { /* what saves nothing more: from the left */
-        double more = fmin(left, demands[i].natural - grid->width[i]);
-        grid->width[i] += fmax(more, 0);
+        double more = fmin(left, demands[i].natural - ruling->width[i]);
+        ruling->width[i] += fmax(more, 0);
         left -= fmax(more, 0);
     }
 }
@@ -209,50 +209,50 @@ static void widen(const struct demand *demands, size_t count, double room, doubl
         width[i] += (room - used) * demands[i].weight / weights;
 }
 
-static struct grid grid_of(struct layout *layout, const struct table *table)
+static struct ruling ruling_of(struct layout *layout, const struct table *table)
 {
     size_t count = table->columns.count;
     struct demand *demands = ARENA_ARRAY(layout->arena, struct demand, count);
-    struct grid grid = {table, ARENA_ARRAY(layout->arena, double, count),
+    struct ruling ruling = {table, ARENA_ARRAY(layout->arena, double, count),
                         ARENA_ARRAY(layout->arena, double, count),
                         ARENA_ARRAY(layout->arena, double, count),
                         ARENA_ARRAY(layout->arena, float, count * table->rows.count)};
     double room = layout->width - gap * (double)(count - 1), x = 0;
 
     for (size_t i = 0; i < count; i++)
-        measure(layout, table, i, &demands[i], &grid);
-    share(&grid, demands, room);
+        measure(layout, table, i, &demands[i], &ruling);
+    share(&ruling, demands, room);
     for (size_t i = 0; i < count; i++) /* a column too narrow for its figures gives up aligning */
-        if (grid.width[i] < demands[i].natural - 0.01)
-            grid.point[i] = -1;
-    widen(demands, count, room, grid.width);
+        if (ruling.width[i] < demands[i].natural - 0.01)
+            ruling.point[i] = -1;
+    widen(demands, count, room, ruling.width);
     for (size_t i = 0; i < count; i++) {
-        grid.x[i] = x;
-        x += grid.width[i] + gap;
+        ruling.x[i] = x;
+        x += ruling.width[i] + gap;
     }
-    return grid;
+    return ruling;
 }
 
-static struct slab *heading_row(struct layout *layout, const struct grid *grid)
+static struct slab *heading_row(struct layout *layout, const struct ruling *ruling)
 {
     struct slab *slab = slab_new(layout);
-    size_t count = grid->table->columns.count;
+    size_t count = ruling->table->columns.count;
     double y = 0;
 
     for (size_t i = 0; i < count; i++)
-        y = fmax(y, slab_text(layout, slab, STYLE_SMALL_BOLD, grid->x[i], HALF / 2, grid->width[i],
-                              grid->table->columns.items[i].heading));
+        y = fmax(y, slab_text(layout, slab, STYLE_SMALL_BOLD, ruling->x[i], HALF / 2, ruling->width[i],
+                              ruling->table->columns.items[i].heading));
     slab->cuts.count = 0;
     slab->height = up_to_grid(y + HALF / 2);
-    slab_rule(layout, slab, 0, slab->height, grid->x[count - 1] + grid->width[count - 1], 0.9);
+    slab_rule(layout, slab, 0, slab->height, ruling->x[count - 1] + ruling->width[count - 1], 0.9);
     slab->keep = true;
     return slab;
 }
 
-static double cell(struct layout *layout, struct slab *slab, const struct grid *grid, size_t column,
+static double cell(struct layout *layout, struct slab *slab, const struct ruling *ruling, size_t column,
                    const struct cell *value)
 {
-    double x = grid->x[column], width = grid->width[column], y = HALF / 2;
+    double x = ruling->x[column], width = ruling->width[column], y = HALF / 2;
     const char *text = with_unit(layout, value);
 
     if (value->kind == CELL_BOX) {
@@ -267,17 +267,17 @@ static double cell(struct layout *layout, struct slab *slab, const struct grid *
     }
     if (*text == '\0')
         return y + LINE;
-    if (grid->point[column] >= 0 && strchr(text, '\n') == NULL)
-        x += grid->point[column] - before_point(text);
-    return slab_text(layout, slab, style_of(value), x, y, grid->x[column] + width - x + 0.5, text);
+    if (ruling->point[column] >= 0 && strchr(text, '\n') == NULL)
+        x += ruling->point[column] - before_point(text);
+    return slab_text(layout, slab, style_of(value), x, y, ruling->x[column] + width - x + 0.5, text);
 }
 
 void layout_table(struct layout *layout, const struct table *table)
 {
     if (table->rows.count == 0 || table->columns.count == 0)
         return;
-    struct grid grid = grid_of(layout, table);
-    struct slab *head = heading_row(layout, &grid);
+    struct ruling ruling = ruling_of(layout, table);
+    struct slab *head = heading_row(layout, &ruling);
     size_t last = table->columns.count - 1;
 
     head->before = HALF;
@@ -286,9 +286,9 @@ void layout_table(struct layout *layout, const struct table *table)
         struct slab *slab = slab_new(layout);
         double y = 0;
         for (size_t j = 0; j < table->columns.count; j++)
-            y = fmax(y, cell(layout, slab, &grid, j, &table->rows.items[i][j]));
+            y = fmax(y, cell(layout, slab, &ruling, j, &table->rows.items[i][j]));
         slab->height = up_to_grid(y + HALF / 2);
-        slab_rule(layout, slab, 0, slab->height, grid.x[last] + grid.width[last], HAIR);
+        slab_rule(layout, slab, 0, slab->height, ruling.x[last] + ruling.width[last], HAIR);
         slab->head = head;
         slab_push(layout, slab);
     }

@@ -130,9 +130,13 @@ static double short_text(struct layout *layout, struct slab *slab, enum style st
 {
     const struct style_row *row = &styles[style];
     struct text_lines lines = {0};
+    const char *end = text;
 
+    for (size_t letters = 0; *end != '\0' && letters < 200 * most; letters++)
+        (void)str_code_point(&end); /* more will not be printed: do not break it on every page */
     text_break(layout->arena, row->face, row->size, width - 12,
-               text_drawable(layout->arena, text), &lines);
+               text_drawable(layout->arena, str_slice(layout->arena, text, (size_t)(end - text))),
+               &lines);
     for (size_t i = 0; i < lines.count && i < most; i++, y += row->leading)
         slab_line(layout, slab, style, -1, 0, y,
                   i + 1 == most && lines.count > most

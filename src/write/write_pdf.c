@@ -362,14 +362,30 @@ static void set_date(struct press *press, HPDF_InfoType type, int64_t seconds)
                                      utc.tm_min, utc.tm_sec, 'Z', 0, 0});
 }
 
+/* A reader's side panel shows no more, and libharu refuses strings over 65,535 bytes. */
+static const char *short_name(struct press *press, const char *text)
+{
+    enum { MOST = 200 };
+    const char *end = text_drawable(press->context->arena, text), *from = end;
+    size_t letters = 0;
+
+    for (; *end != '\0' && letters < MOST; letters++)
+        (void)str_code_point(&end);
+    char *name = str_print(press->context->arena, *end != '\0' ? "%.*s\xe2\x80\xa6" : "%.*s",
+                           (int)(end - from), from);
+    for (char *at = name; (at = strchr(at, '\n')) != NULL;)
+        *at = ' ';
+    return name;
+}
+
 static void set_information(struct press *press)
 {
     const struct pack *pack = press->layout->pack;
     const char *language = pack->language != NULL ? pack->language : "en";
 
-    HPDF_SetInfoAttr(press->doc, HPDF_INFO_TITLE, pack->title);
+    HPDF_SetInfoAttr(press->doc, HPDF_INFO_TITLE, short_name(press, pack->title));
     if (pack->engine != NULL)
-        HPDF_SetInfoAttr(press->doc, HPDF_INFO_SUBJECT, pack->engine);
+        HPDF_SetInfoAttr(press->doc, HPDF_INFO_SUBJECT, short_name(press, pack->engine));
     HPDF_SetInfoAttr(press->doc, HPDF_INFO_CREATOR, "gudgeon");
     if (pack->date != 0) {
         set_date(press, HPDF_INFO_CREATION_DATE, pack->date);
@@ -391,9 +407,8 @@ static void add_bookmarks(struct press *press)
     for (size_t i = 0; i < press->pages->count; i++) {
         const struct page *page = &press->pages->items[i];
         if (page->number == 1) {
-            section = HPDF_CreateOutline(press->doc, NULL,
-                                         layout->pack->sections.items[page->section]->title,
-                                         encoder);
+            const char *title = layout->pack->sections.items[page->section]->title;
+            section = HPDF_CreateOutline(press->doc, NULL, short_name(press, title), encoder);
             HPDF_Outline_SetDestination(section, destination(press->sheets[i], up(press, 0)));
             HPDF_Outline_SetOpened(section, HPDF_FALSE);
         }
@@ -402,7 +417,8 @@ static void add_bookmarks(struct press *press)
             if (placed->slab == NULL || placed->slab->bookmark == NULL)
                 continue;
             HPDF_Outline heading =
-                HPDF_CreateOutline(press->doc, section, placed->slab->bookmark, encoder);
+                HPDF_CreateOutline(press->doc, section,
+                                   short_name(press, placed->slab->bookmark), encoder);
             HPDF_Outline_SetDestination(heading,
                                         destination(press->sheets[i], up(press, placed->y - LINE)));
         }

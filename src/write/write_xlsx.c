@@ -13,12 +13,10 @@
 #include <unistd.h>
 #include <xlsxwriter.h>
 
+#include "grid_private.h"
 #include "scratch_private.h"
 
-enum { MOST_DECIMALS = 9, MOST_LETTERS = 32767 /* of a cell */, MOST_SHEET_NAME = 31,
-       WIDEST = 44, NARROWEST = 6,
-       EASY = 28 /* a text column is not made narrower for the page's sake */,
-       PAGE_WIDTH = 210 /* letters that A4 landscape takes and can still be read */ };
+enum { MOST_DECIMALS = 9, MOST_LETTERS = 32767 /* of a cell */, MOST_SHEET_NAME = 31 };
 
 struct book {
     struct context *context;
@@ -190,201 +188,17 @@ static unsigned decimals_of(const char *text)
     return decimals > MOST_DECIMALS ? MOST_DECIMALS : (unsigned)decimals;
 }
 
-/* ---------- where columns come to stand ---------- */
-
-/* A column of the pack and, where its quantities have units that no text column prints, one more
- * beside it for the unit. */
-struct place {
-    lxw_col_t value;
-    bool unit;          /* the unit stands in value + 1 */
-    double width, least, unit_width;
-};
-struct plan_of_sheet {
-    const struct table *table;
-    struct place *places;
-    lxw_col_t columns;  /* of the sheet */
-    size_t body;        /* rows without sums below them: what the filter covers */
-};
-
-static bool prints_units_of(const struct table *table, size_t texts, size_t numbers)
-{
-    for (size_t i = 0; i < table->rows.count; i++) {
-        const char *unit = table->rows.items[i][numbers].unit;
-        if (unit != NULL && !str_equal(table->rows.items[i][texts].text, unit))
-            return false;
-    }
-    return true;
-}
-
-static bool needs_unit(const struct table *table, size_t column)
-{
-    bool any = false;
-
-    for (size_t i = 0; i < table->rows.count && !any; i++)
-        any = table->rows.items[i][column].unit != NULL &&
-              *table->rows.items[i][column].unit != '\0';
-    for (size_t i = 0; i < table->columns.count && any; i++)
-        any = table->columns.items[i].kind != CELL_TEXT || !prints_units_of(table, i, column);
-    return any;
-}
-
-static double longest_line(const char *text)
-{
-    size_t most = 0;
-
-    while (text != NULL && *text != '\0') {
-        size_t length = strcspn(text, "\n"), wide = str_display_width(text, length);
-        most = wide > most ? wide : most;
-        text += length + (text[length] == '\n');
-    }
-    return (double)most;
-}
-
-static bool is_number(enum cell_kind kind)
-{
-    return kind == CELL_COUNT || kind == CELL_QUANTITY || kind == CELL_MONEY ||
-           kind == CELL_FORMULA;
-}
-
-static const char *shown_text(struct book *book, const struct cell *cell)
-{
-    if (cell->kind == CELL_VERDICT && cell->text == NULL)
-        return verdict_words(cell->verdict);
-    if (cell->kind == CELL_FORMULA || (cell->text == NULL && is_number(cell->kind)))
-        return str_decimal(book->arena, cell->number, 2);
-    return cell->text != NULL ? cell->text : "";
-}
-
-static double longest_word(const char *text)
-{
-    double most = 0;
-
-    while (*text != '\0') {
-        size_t length = strcspn(text, " \n");
-        most = fmax(most, (double)str_display_width(text, length));
-        text += length + (text[length] != '\0');
-    }
-    return most;
-}
-
-/* The printed text is as wide as the number that the sheet shows; bold and a filter's arrow need
- * more. Text may be broken at blanks, a number never. */
-static void measure(struct book *book, const struct table *table, size_t column,
-                    struct place *place)
-{
-    bool number = is_number(table->columns.items[column].kind);
-
-    place->width = place->least =
-        fmax(NARROWEST, longest_word(table->columns.items[column].heading) * 1.1 + 3.5);
-    for (size_t i = 0; i < table->rows.count; i++) {
-        const char *text = shown_text(book, &table->rows.items[i][column]);
-        double wide = longest_line(text) * 1.05 + 2.5;
-        double word = number ? wide : longest_word(text) * 1.05 + 2.5;
-        place->width = fmax(place->width, fmin(wide, WIDEST));
-        place->least = fmax(place->least, fmin(fmax(word, fmin(wide, EASY)), WIDEST));
-    }
-}
-
-/* The widest columns give way until a page takes them all. */
-static void narrow(struct plan_of_sheet *plan)
-{
-    double total = 0;
-
-    for (size_t i = 0; i < plan->table->columns.count; i++)
-        total += plan->places[i].width + (plan->places[i].unit ? plan->places[i].unit_width : 0);
-    while (total > PAGE_WIDTH) {
-        struct place *widest = NULL;
-        for (size_t i = 0; i < plan->table->columns.count; i++) {
-            struct place *place = &plan->places[i];
-            if (place->width - 1 >= place->least &&
-                (widest == NULL || place->width > widest->width))
-                widest = place;
-        }
-        if (widest == NULL)
-            return;
-        widest->width -= 1;
-        total -= 1;
-    }
-}
-
-/* Lines that a text takes when it is broken at blanks to the width of its column. */
-static unsigned lines_in(const char *text, double width, double letter)
-{
-    unsigned lines = 1;
-    double used = 0;
-
-    while (*text != '\0') {
-        size_t length = strcspn(text, " \n");
-        double word = (double)str_display_width(text, length) * letter;
-        if (used > 0 && used + word > width - 2) {
-            lines++;
-            used = 0;
-        }
-        used += word + letter;
-        if (text[length] == '\n') {
-            lines++;
-            used = 0;
-        }
-        text += length + (text[length] != '\0');
-    }
-    return lines;
-}
-
-/* True if a formula names its own column: then it means the cells above (a sum at the foot). */
-static bool sums_above(const struct table *table, size_t row, size_t column)
-{
-    const struct cell *cell = &table->rows.items[row][column];
-    const char *key = table->columns.items[column].key;
-
-    if (cell->kind != CELL_FORMULA || cell->text == NULL)
-        return false;
-    for (const char *at = cell->text; (at = strchr(at, '[')) != NULL; at++)
-        if (strncmp(at + 1, key, strlen(key)) == 0 && at[1 + strlen(key)] == ']')
-            return true;
-    return false;
-}
-
-static struct plan_of_sheet plan_sheet(struct book *book, const struct table *table)
-{
-    struct plan_of_sheet plan = {.table = table, .body = table->rows.count};
-
-    plan.places = ARENA_ARRAY(book->arena, struct place, table->columns.count);
-    for (size_t i = 0; i < table->columns.count; i++) {
-        struct place *place = &plan.places[i];
-        place->value = plan.columns++;
-        measure(book, table, i, place);
-        place->unit = needs_unit(table, i);
-        if (!place->unit)
-            continue;
-        plan.columns++;
-        place->unit_width = longest_line(label(book->labels, "sheet.unit")) * 1.1 + 2.5;
-        for (size_t j = 0; j < table->rows.count; j++)
-            place->unit_width = fmax(place->unit_width,
-                                     longest_line(table->rows.items[j][i].unit) * 1.05 + 2.5);
-    }
-    narrow(&plan);
-    for (size_t row = table->rows.count; row-- > 0;) {
-        bool sum = false;
-        for (size_t i = 0; i < table->columns.count && !sum; i++)
-            sum = sums_above(table, row, i);
-        if (!sum)
-            break;
-        plan.body = row;
-    }
-    return plan;
-}
-
 /* ---------- cells ---------- */
 
 /* `[key]` of a formula as a cell of this row, or, of its own column, as all cells above. */
-static void add_reference(struct book *book, struct str_buf *out, const struct plan_of_sheet *plan,
+static void add_reference(struct book *book, struct str_buf *out, const struct grid *grid,
                           size_t row, size_t column, const char *key, size_t length)
 {
-    const struct table *table = plan->table;
+    const struct table *table = grid->table;
     char first[LXW_MAX_CELL_NAME_LENGTH], last[LXW_MAX_CELL_NAME_LENGTH];
 
     for (size_t i = 0; i < table->columns.count; i++) {
-        lxw_col_t at = plan->places[i].value;
+        lxw_col_t at = grid->places[i].value;
         if (strncmp(table->columns.items[i].key, key, length) != 0 ||
             table->columns.items[i].key[length] != '\0')
             continue;
@@ -401,11 +215,11 @@ static void add_reference(struct book *book, struct str_buf *out, const struct p
     check(book, LXW_ERROR_PARAMETER_VALIDATION); /* pack names a column that is not there */
 }
 
-static const char *formula(struct book *book, const struct plan_of_sheet *plan, size_t row,
+static const char *formula(struct book *book, const struct grid *grid, size_t row,
                            size_t column)
 {
     struct str_buf out = {.arena = book->arena};
-    const char *at = plan->table->rows.items[row][column].text;
+    const char *at = grid->table->rows.items[row][column].text;
 
     while (*at != '\0') {
         size_t plain = strcspn(at, "[");
@@ -414,7 +228,7 @@ static const char *formula(struct book *book, const struct plan_of_sheet *plan, 
         if (*at == '\0')
             break;
         size_t length = strcspn(at + 1, "]");
-        add_reference(book, &out, plan, row, column, at + 1, length);
+        add_reference(book, &out, grid, row, column, at + 1, length);
         at += 1 + length + (at[1 + length] == ']');
     }
     return out.bytes;
@@ -456,13 +270,13 @@ static void write_number(struct book *book, lxw_row_t row, lxw_col_t column,
                                            number_format(book, fill, decimals_of(cell->text))));
 }
 
-static void write_cell(struct book *book, const struct plan_of_sheet *plan, size_t row,
+static void write_cell(struct book *book, const struct grid *grid, size_t row,
                        size_t column)
 {
-    const struct cell *cell = &plan->table->rows.items[row][column];
-    const struct place *place = &plan->places[column];
-    bool fill = plan->table->columns.items[column].fill && row < plan->body;
-    lxw_format *format = fill ? book->fill : row >= plan->body ? book->strong : book->text;
+    const struct cell *cell = &grid->table->rows.items[row][column];
+    const struct place *place = &grid->places[column];
+    bool fill = grid->table->columns.items[column].fill && row < grid->body;
+    lxw_format *format = fill ? book->fill : row >= grid->body ? book->strong : book->text;
     lxw_row_t at = (lxw_row_t)row + 1;
 
     switch (cell->kind) {
@@ -474,7 +288,7 @@ static void write_cell(struct book *book, const struct plan_of_sheet *plan, size
     case CELL_FORMULA:
         assert(isfinite(cell->number));
         check(book, worksheet_write_formula_num(
-                        book->sheet, at, place->value, formula(book, plan, row, column),
+                        book->sheet, at, place->value, formula(book, grid, row, column),
                         number_format(book, fill, cell->unit != NULL ? 2 : 0), cell->number));
         break;
     case CELL_DATE:
@@ -495,7 +309,7 @@ static void write_cell(struct book *book, const struct plan_of_sheet *plan, size
         break;
     }
     if (place->unit)
-        write_text(book, at, place->value + 1, cell->unit, row >= plan->body ? book->strong
+        write_text(book, at, place->value + 1, cell->unit, row >= grid->body ? book->strong
                                                                              : book->text);
 }
 
@@ -524,48 +338,38 @@ static void print_set_up(struct book *book, const char *name)
 }
 
 /* Heights are given, since not every reader finds them for itself. */
-static void set_height(struct book *book, const struct plan_of_sheet *plan, size_t row)
+static void set_height(struct book *book, const struct grid *grid, size_t row)
 {
-    unsigned lines = 1;
+    double points = fmin(15.0 * grid_lines(grid, book->arena, row), 409); /* Excel's limit */
 
-    for (size_t i = 0; i < plan->table->columns.count; i++) {
-        const struct cell *cell = &plan->table->rows.items[row][i];
-        unsigned needs = is_number(cell->kind) ? 1
-                         : lines_in(shown_text(book, cell), plan->places[i].width, 0.95);
-        lines = needs > lines ? needs : lines;
-    }
-    double points = fmin(15.0 * lines, 409); /* Excel's limit */
     check(book, worksheet_set_row(book->sheet, (lxw_row_t)row + 1, points, NULL));
 }
 
 static void write_table(struct book *book, const struct table *table)
 {
-    struct plan_of_sheet plan = plan_sheet(book, table);
-    unsigned lines = 1;
+    struct grid grid = grid_new(book->arena, table, label(book->labels, "sheet.unit"));
 
     for (size_t i = 0; i < table->columns.count; i++) {
-        const struct place *place = &plan.places[i];
-        unsigned needs = lines_in(table->columns.items[i].heading, place->width - 1.5, 1.1);
-        lines = needs > lines ? needs : lines;
+        const struct place *place = &grid.places[i];
         check(book, worksheet_set_column(book->sheet, place->value, place->value, place->width,
                                          NULL));
         write_text(book, 0, place->value, table->columns.items[i].heading,
-                   is_number(table->columns.items[i].kind) ? book->head_number : book->head);
+                   grid_is_number(table->columns.items[i].kind) ? book->head_number : book->head);
         if (!place->unit)
             continue;
         check(book, worksheet_set_column(book->sheet, place->value + 1, place->value + 1,
                                          place->unit_width, NULL));
         write_text(book, 0, place->value + 1, label(book->labels, "sheet.unit"), book->head);
     }
-    check(book, worksheet_set_row(book->sheet, 0, 15.0 * lines + 4, NULL));
+    check(book, worksheet_set_row(book->sheet, 0, 15.0 * grid.head_lines + 4, NULL));
     for (size_t row = 0; row < table->rows.count; row++) {
-        set_height(book, &plan, row);
+        set_height(book, &grid, row);
         for (size_t i = 0; i < table->columns.count; i++)
-            write_cell(book, &plan, row, i);
+            write_cell(book, &grid, row, i);
     }
-    if (plan.body > 0)
-        check(book, worksheet_autofilter(book->sheet, 0, 0, (lxw_row_t)plan.body,
-                                         (lxw_col_t)(plan.columns - 1)));
+    if (grid.body > 0)
+        check(book, worksheet_autofilter(book->sheet, 0, 0, (lxw_row_t)grid.body,
+                                         (lxw_col_t)(grid.columns - 1)));
     worksheet_freeze_panes(book->sheet, 1, 0);
     check(book, worksheet_repeat_rows(book->sheet, 0, 0));
 }

@@ -143,6 +143,20 @@ Test(write_formats, pages_are_of_the_paper_that_the_template_asks_for)
     }
 }
 
+/* The longest line that a spec may have, in every place where a user's words are printed. */
+Test(write_formats, words_of_any_length_make_pages)
+{
+    static const size_t lengths[] = {0, 1, 200, 5000, 70000};
+
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+        struct pack *pack = sample_pack_of(context->arena, template, 1, 1, lengths[i]);
+        pack->title = pack->engine = pack->serial = pack->revision =
+            pack->sections.items[1]->title;
+        struct output output = written(write_pdf, pack);
+        cr_expect_geq(count_of(&output, "/Type /Page\n"), 2, "%zu letters", lengths[i]);
+    }
+}
+
 /* Files whose library cannot write its scratch end in a message, not in a cut file. */
 Test(write_formats, a_library_that_runs_out_of_room_says_so)
 {
