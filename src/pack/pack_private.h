@@ -52,8 +52,8 @@ const char *text_of_tool(struct packer *packer, const char *id);
 const char *text_of_holes(struct packer *packer, const struct outline *outline);
 /* Why a value outside its limits is used all the same, who signed it and when. */
 const char *text_of_concession(struct packer *packer, const struct limit *limit);
-/* Every reading with its gauge, place, phase, date, reader and source. */
-const char *text_of_readings(struct packer *packer, const struct readings *readings);
+/* Place, phase, date, reader and source of every reading; its value too where asked. */
+const char *text_of_readings(struct packer *packer, const struct readings *readings, bool values);
 
 /* --- blocks --- */
 struct block *block_add(struct packer *packer, struct section *section, enum block_kind kind);

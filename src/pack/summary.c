@@ -62,7 +62,16 @@ static void limit_columns(struct packer *packer, struct table *table)
     table_column(packer, table, "when", L(packer, "summary.when"), CELL_TEXT, 2);
     table_column(packer, table, "found", L(packer, "summary.found"), CELL_TEXT, 3);
     table_column(packer, table, "verdict", L(packer, "summary.verdict"), CELL_TEXT, 4);
-    table_column(packer, table, "readings", L(packer, "summary.readings"), CELL_TEXT, 4);
+}
+
+/* What counts, and each reading where more is known of it than its value. */
+static const char *found(struct packer *packer, const struct fact *fact,
+                         const struct readings *readings)
+{
+    const char *value = text_of_fact(packer, fact);
+    const char *all = text_of_readings(packer, readings, readings->count > 1);
+
+    return all && value ? str_print(packer->arena, "%s (%s)", value, all) : value ? value : all;
 }
 
 static void add_limits(struct packer *packer)
@@ -77,9 +86,8 @@ static void add_limits(struct packer *packer)
         row[1] = cell_text(text_of_fact(packer, values->want));
         row[2] = cell_text(text_of_fact(packer, values->worn));
         row[3] = cell_text(moments(packer, values->limit->when));
-        row[4] = cell_text(text_of_fact(packer, values->found));
+        row[4] = cell_text(found(packer, values->found, &values->limit->measured));
         row[5] = cell_text(values->verdict_text);
-        row[6] = cell_text(text_of_readings(packer, &values->limit->measured));
     }
     for (size_t i = 0; i < packer->build->fits.count; i++) {
         const struct fit_values *values = &packer->build->fits.items[i];
@@ -101,9 +109,8 @@ static void add_limits(struct packer *packer)
                                          : values->size->name));
         row[1] = cell_text(text_of_fact(packer, values->want));
         row[2] = cell_text(text_of_fact(packer, values->worn));
-        row[4] = cell_text(text_of_fact(packer, values->found));
+        row[4] = cell_text(found(packer, values->found, &values->size->measured));
         row[5] = cell_text(values->verdict_text);
-        row[6] = cell_text(text_of_readings(packer, &values->size->measured));
     }
     summary(packer, "limits", "summary.limits", table);
 }
@@ -131,7 +138,7 @@ static void add_settings(struct packer *packer)
         row[4] = cell_text(setting->e.engine_is.text);
         row[5].kind = CELL_BLANK;
         if (setting->measured.count)
-            row[5] = cell_text(text_of_readings(packer, &setting->measured));
+            row[5] = cell_text(text_of_readings(packer, &setting->measured, true));
     }
     summary(packer, "settings", "summary.settings", table);
 }

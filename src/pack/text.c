@@ -232,7 +232,7 @@ const char *text_of_concession(struct packer *packer, const struct limit *limit)
     return text.length ? text.bytes : "";
 }
 
-const char *text_of_readings(struct packer *packer, const struct readings *readings)
+const char *text_of_readings(struct packer *packer, const struct readings *readings, bool values)
 {
     struct str_buf all = {.arena = packer->arena};
 
@@ -240,10 +240,9 @@ const char *text_of_readings(struct packer *packer, const struct readings *readi
         const struct reading *reading = &readings->items[i];
         struct str_buf one = {.arena = packer->arena};
 
-        join(&one, text_of_value(packer, &reading->value));
+        join(&one, values ? text_of_value(packer, &reading->value) : NULL);
         join(&one, reading->where.text);
         join(&one, reading->phase.text ? label_of(packer, "phase", reading->phase.text) : NULL);
-        join(&one, text_of_gauge(packer, reading->using.text));
         join(&one, text_of_date(packer, &reading->date));
         join(&one, reading->by.text);
         join(&one, text_of_source(packer, &(struct claim){.from = reading->from,
