@@ -496,9 +496,19 @@ void read_readings(struct reader *reader, const struct field *field, const struc
 void link_reading(struct reader *reader, struct reading *reading)
 {
     const struct shop *shop = &reader->spec->shop;
+    enum qty_dim dim, found;
 
     link_map(reader, &reading_fields, reading);
     for (size_t i = 0; reading->using.text && i < shop->gauges.count; i++)
         if (str_equal(shop->gauges.items[i].id, reading->using.text))
             reading->gauge = &shop->gauges.items[i];
+    if (!reading->gauge || reading->value.kind == QTY_UNKNOWN)
+        return;
+    found = reading->value.low.dim;
+    dim = gauge_dim(reading->gauge);
+    if (dim != QTY_NONE && dim != found)
+        fault_hint(reader, fault(reader, DIAG_SPEC_GAUGE, reading->using.span,
+                                 "%s measures %s, and the reading is a %s", reading->using.text,
+                                 reading->gauge->measures.text, qty_dim_name(found)),
+                   "name the gauge that it was read with");
 }

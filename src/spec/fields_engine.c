@@ -119,18 +119,53 @@ static const struct fields wrench_fields = {
     .title = "a wrench", ROWS(wrench_rows), .size = sizeof(struct wrench), .present = NOWHERE,
     .span = offsetof(struct wrench, span), .id = offsetof(struct wrench, id)};
 
+/* In the order of gauge_dims. */
+static const char *const gauge_words[] = {"length", "mass",  "force", "torque", "pressure", "temperature",
+                                          "time",   "angle", "volume", "speed", NULL};
+static const enum qty_dim gauge_dims[] = {QTY_LENGTH, QTY_MASS, QTY_FORCE, QTY_TORQUE, QTY_STRESS,
+                                          QTY_TEMPERATURE, QTY_TIME, QTY_ANGLE, QTY_VOLUME,
+                                          QTY_SPEED};
+
+enum qty_dim gauge_dim(const struct gauge *gauge)
+{
+    for (size_t i = 0; gauge_words[i]; i++)
+        if (str_equal(gauge_words[i], gauge->measures.text))
+            return gauge_dims[i];
+    return QTY_NONE;
+}
+
+static void finish_gauge(struct reader *reader, void *item, const struct node *node)
+{
+    const struct gauge *gauge = item;
+    enum qty_dim dim = gauge_dim(gauge), found = gauge->uncertainty.value.nominal.dim;
+    struct diag *diag;
+
+    (void)node;
+    if (dim == QTY_TEMPERATURE)
+        dim = QTY_TEMPERATURE_DIFFERENCE;
+    if (dim == QTY_NONE || !gauge->uncertainty.present || dim == found)
+        return;
+    diag = fault(reader, DIAG_SPEC_GAUGE, gauge->uncertainty.span,
+                 "the gauge measures %s, but its uncertainty is a %s", gauge->measures.text,
+                 qty_dim_name(found));
+    if (dim == QTY_ANGLE && found == QTY_TIME)
+        fault_fix(reader, diag, gauge->uncertainty.span,
+                  str_print(reader->arena, "0 deg %s", gauge->uncertainty.value.text));
+    else
+        fault_hint(reader, diag, "give it in a unit of %s", gauge->measures.text);
+}
 static const struct field gauge_rows[] = {
     ROW("name", TEXT, struct gauge, name, "as printed; the id when left out"),
     ROW("measures", TEXT, struct gauge, measures, "what it reads",
-        .words = WORDS("length", "mass", "force", "torque", "pressure", "temperature", "time",
-                       "angle", "volume", "speed")),
+        .words = gauge_words),
     ROW("uncertainty", CLAIM, struct gauge, uncertainty, "how far it may be out, either way",
         .dims = (READ_IN & ~DIM(TEMPERATURE)) | DIM(TEMPERATURE_DIFFERENCE)),
     ROW("checked", DATE, struct gauge, checked, "when it was last checked"),
 };
 const struct fields gauge_fields = {
     .title = "a gauge", ROWS(gauge_rows), .size = sizeof(struct gauge), .present = NOWHERE,
-    .span = offsetof(struct gauge, span), .id = offsetof(struct gauge, id)};
+    .span = offsetof(struct gauge, span), .id = offsetof(struct gauge, id),
+    .finish = finish_gauge};
 
 static const struct field tool_rows[] = {
     ROW("name", TEXT, struct tool, name, "as printed; the id when left out"),

@@ -87,7 +87,7 @@ void read_texts(struct reader *reader, const struct field *field, const struct n
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
         struct text text = {0};
 
-        if (child->kind != NODE_SCALAR)
+        if (child->kind == NODE_LIST)
             fault_kind(reader, field, child, "words, one or a list");
         else if (read_text(reader, field, child, &text))
             *ARRAY_PUSH(reader->arena, out) = text;
@@ -136,7 +136,7 @@ void read_numbers(struct reader *reader, const struct field *field, const struct
     int64_t value;
 
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
-        if (child->kind != NODE_SCALAR)
+        if (child->kind == NODE_LIST)
             fault_kind(reader, field, child, "whole numbers in a list");
         else if (number_of(reader, field, child->span, child->text, &value))
             *(int64_t *)list_push(reader, out, sizeof value) = value;

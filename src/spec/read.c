@@ -55,8 +55,12 @@ static void unknown_key(struct reader *reader, const struct fields *fields,
 
     diag = fault(reader, DIAG_SPEC_UNKNOWN_KEY, child->key_span, "%s has no key '%s'",
                  fields->title, child->key);
-    for (; count < MOST_FIELDS && (field = field_at(fields, count)); count++)
+    /* Its own before those that every entry has. */
+    for (size_t base = fields->base ? fields->base->count : 0;
+         count < MOST_FIELDS && (field = field_at(fields, base + count)); count++)
         keys[count] = field->key;
+    for (size_t i = 0; fields->base && i < fields->base->count && count < MOST_FIELDS; i++)
+        keys[count++] = fields->base->items[i].key;
     fault_nearest(reader, diag, child->key_span, child->key, keys, count);
 }
 

@@ -146,6 +146,9 @@ struct list {
 struct list list_load(const void *at);
 void *list_push(struct reader *reader, void *at, size_t size);
 
+/* fields_engine.c: what a gauge measures; QTY_NONE where it does not say */
+enum qty_dim gauge_dim(const struct gauge *gauge);
+
 /* read.c */
 const struct field *field_find(const struct fields *fields, const char *key);
 const struct field *field_at(const struct fields *fields, size_t index); /* base first; NULL at end */
