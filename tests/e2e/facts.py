@@ -63,7 +63,7 @@ class Engine:
                     if isinstance(entry, dict):
                         self.entries.setdefault(member, entry)
         self.supplies = {**self.spec.get("consumables", {}), **self.spec.get("suppliers", {}),
-                         **self.spec.get("shop", {}).get("gauges", {})}
+                         **self.spec.get("shop", {}).get("gauges", {}), **self.spec.get("shop", {}).get("tools", {})}
 
     def name(self, member):
         entry = self.entries.get(member) or self.supplies.get(member) or {}
