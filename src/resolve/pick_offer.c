@@ -2,7 +2,7 @@
 #include "pick_private.h"
 
 /* The thickness that counts in a made-up joint: crushed where the piece says so. */
-static struct range sold_range(const struct sold *sold, const struct size *size)
+struct range pick_sold_range(const struct sold *sold, const struct size *size)
 {
     bool crushed = resolve_said(&sold->crushed) && !str_equal(size->name, "free");
 
@@ -16,8 +16,8 @@ static const char *sold_words(struct resolver *r, const struct sold *sold)
                : sold->is.value.text;
 }
 
-static void add_pack(struct resolver *r, struct variable *variable, const struct sold *const *sold,
-                     size_t count)
+void pick_add_pack(struct resolver *r, struct variable *variable, const struct sold *const *sold,
+                   size_t count)
 {
     struct choice *choice = ARRAY_PUSH(r->arena, &variable->choices);
     struct str_buf words = {.arena = r->arena};
@@ -25,7 +25,7 @@ static void add_pack(struct resolver *r, struct variable *variable, const struct
     *choice =
         (struct choice){.count = count, .sold = ARENA_ARRAY(r->arena, const struct sold *, count)};
     for (size_t i = 0; i < count; i++) {
-        struct range one = sold_range(sold[i], variable->size);
+        struct range one = pick_sold_range(sold[i], variable->size);
         choice->sold[i] = sold[i];
         choice->range = i == 0 ? one : range_plus(choice->range, one, 1);
         str_add_print(&words, "%s%s", i > 0 ? " + " : "", sold_words(r, sold[i]));
@@ -41,10 +41,10 @@ static void packs(struct resolver *r, struct variable *variable, const struct so
     size_t most = size->most.present && size->most.value > 0 ? (size_t)size->most.value : 1;
 
     if (have > 0)
-        add_pack(r, variable, pack, have);
-    if (have == most || have == 8)
+        pick_add_pack(r, variable, pack, have);
+    if (have == most || have == CALC_PICK_PIECES)
         return;
-    for (size_t i = from; i < size->sold.count && variable->choices.count < PICK_CHOICES; i++) {
+    for (size_t i = from; i < size->sold.count; i++) {
         const struct sold *sold = &size->sold.items[i];
         size_t used = 0;
         for (size_t k = 0; k < have; k++)
@@ -53,6 +53,10 @@ static void packs(struct resolver *r, struct variable *variable, const struct so
             continue;
         if (!resolve_said(&sold->is))
             continue;
+        if (variable->choices.count >= PICK_CHOICES) {
+            variable->cut_short = true;
+            return;
+        }
         pack[have] = sold;
         packs(r, variable, pack, have + 1, i);
     }
@@ -154,12 +158,12 @@ static void offer_fitted(struct resolver *r, struct variable *variable)
         fitted_loose(r, variable, &fitted->names.items[i]);
     }
     if (count > 0 && check_pack(r, variable, pack, count))
-        add_pack(r, variable, pack, count);
+        pick_add_pack(r, variable, pack, count);
 }
 
 void pick_offer(struct resolver *r, struct variable *variable)
 {
-    const struct sold *pack[8];
+    const struct sold *pack[CALC_PICK_PIECES];
 
     if (variable->part->fitted.present) {
         offer_fitted(r, variable);

@@ -25,6 +25,7 @@ struct variable {
         size_t count, room;
     } choices;
     bool made; /* `fitted` leaves one choice */
+    bool cut_short; /* there are more packs than are held */
     size_t set; /* number of the set of demands met together */
     size_t chosen, best; /* indices of choices */
 };
@@ -60,6 +61,9 @@ struct picking {
 
 /* Every pack of sold sizes and every loose piece of a variable, or the one that is fitted. */
 void pick_offer(struct resolver *r, struct variable *variable);
+struct range pick_sold_range(const struct sold *sold, const struct size *size);
+void pick_add_pack(struct resolver *r, struct variable *variable, const struct sold *const *sold,
+                   size_t count);
 
 /* The search over one set of variables. */
 struct search {
@@ -73,8 +77,12 @@ struct search {
     double score; /* distance from the middles, in half widths */
     size_t pieces;
     size_t nodes; /* tried so far */
+    bool bounded; /* there is more than was tried */
 };
+/* Finds the best; `found` says whether there is one. One pack of sold sizes: calc_pick; loose pieces
+ * for places of their own: calc_assign; what is coupled otherwise: depth first. */
 void pick_search(struct search *search);
+bool pick_is_pack(const struct search *search);
 struct range pick_result_range(const struct demand *demand); /* with the choices as they stand */
 /* Whether a demand holds in the worst case, or (may) in some. */
 bool pick_holds(const struct demand *demand, bool may);

@@ -1,5 +1,5 @@
-/* pick_search.c - depth first over the choices: the nearest to the middle of what is wanted, then
- * the fewest pieces, then the first in the file. Bounded; the bound is reported by the caller. */
+/* pick_search.c - the best choice: nearest to the middle of what is wanted, then the fewest pieces,
+ * then the first in the file. Bounded; the bound is reported by the caller. */
 #include "pick_private.h"
 
 struct range pick_result_range(const struct demand *demand)
@@ -137,14 +137,136 @@ static void choose(struct search *search, size_t index)
     }
 }
 
-void pick_search(struct search *search)
+static void search_deep(struct search *search)
 {
-    search->found = false;
-    search->nodes = 0;
-    for (size_t i = 0; i < search->count; i++)
+    for (size_t i = 0; i < search->count; i++) {
         if (search->vars[i]->choices.count == 0)
             return;
+        search->bounded |= search->vars[i]->cut_short;
+    }
     choose(search, 0);
+    search->bounded |= search->nodes > PICK_NODES;
     for (size_t i = 0; i < search->count && search->found; i++)
         search->vars[i]->chosen = search->vars[i]->best;
+}
+
+/* ---------- one pack of sold sizes ---------- */
+
+bool pick_is_pack(const struct search *search)
+{
+    const struct variable *variable = search->vars[0];
+
+    if (search->count != 1 || variable->part->fitted.present || variable->size->loose.count > 0 ||
+        variable->size->most.value > CALC_PICK_PIECES)
+        return false;
+    for (size_t i = 0; i < search->demand_count; i++)
+        if (range_of_fact(search->demands[i]->want).low.dim > QTY_LENGTH ||
+            range_of_fact(search->demands[i]->want).high.dim > QTY_LENGTH)
+            return false;
+    return true;
+}
+
+static struct calc_pick_limit pick_limit(const struct demand *demand)
+{
+    struct range want = range_of_fact(demand->want);
+
+    return (struct calc_pick_limit){
+        .base = {demand->base.low.exact, demand->base.high.exact},
+        .want = {want.low_set ? want.low.exact : INT64_MIN,
+                 want.high_set ? want.high.exact : INT64_MAX},
+        .times = demand->times[0],
+    };
+}
+
+static void search_pack(struct search *search)
+{
+    struct arena *arena = search->picking->r->arena;
+    struct variable *variable = search->vars[0];
+    const struct size *size = variable->size;
+    struct calc_sold *sold = ARENA_ARRAY(arena, struct calc_sold, size->sold.count + 1);
+    struct calc_pick_limit *limits =
+        ARENA_ARRAY(arena, struct calc_pick_limit, search->demand_count);
+    const struct sold **pieces = ARENA_ARRAY(arena, const struct sold *, CALC_PICK_PIECES);
+
+    for (size_t i = 0; i < size->sold.count; i++) {
+        struct range range = pick_sold_range(&size->sold.items[i], size);
+        sold[i] = (struct calc_sold){
+            {range.low.exact, range.high.exact},
+            size->sold.items[i].stock.present ? size->sold.items[i].stock.value : 0};
+    }
+    for (size_t i = 0; i < search->demand_count; i++)
+        limits[i] = pick_limit(search->demands[i]);
+    size_t most = size->most.present && size->most.value > 0 ? (size_t)size->most.value : 1;
+    struct calc_choices choices =
+        calc_pick(arena, sold, size->sold.count, 1, most, limits, search->demand_count);
+
+    variable->choices.count = 0;
+    for (size_t i = 0; i < choices.count && i < PICK_CHOICES; i++) {
+        for (size_t k = 0; k < choices.items[i].count; k++)
+            pieces[k] = &size->sold.items[choices.items[i].pieces[k]];
+        pick_add_pack(search->picking->r, variable, pieces, choices.items[i].count);
+    }
+    variable->chosen = 0;
+    search->bounded = choices.bounded;
+    search->found = choices.count > 0 && (search->may || choices.items[0].certain);
+}
+
+/* ---------- loose pieces ---------- */
+
+/* Every place takes one loose piece and no demand looks at two places. */
+static bool is_assignment(const struct search *search)
+{
+    for (size_t i = 0; i < search->count; i++)
+        if (search->vars[i]->size->loose.count == 0 || search->vars[i]->size->sold.count > 0 ||
+            search->vars[i]->made)
+            return false;
+    for (size_t i = 0; i < search->demand_count; i++)
+        if (search->demands[i]->var_count != 1)
+            return false;
+    return search->count > 0;
+}
+
+/* What a piece costs at a place: the sum of its distances, in millionths of half a width; -1 where it
+ * does not hold. */
+static int64_t piece_cost(const struct search *search, struct variable *variable, size_t choice)
+{
+    double cost = 0;
+
+    variable->chosen = choice;
+    for (size_t i = 0; i < search->demand_count; i++) {
+        const struct demand *demand = search->demands[i];
+        if (demand->vars[0] != variable)
+            continue;
+        if (!pick_holds(demand, search->may))
+            return -1;
+        cost += pick_distance(demand);
+    }
+    return (int64_t)llround(cost * 1e6);
+}
+
+static void search_assignment(struct search *search)
+{
+    struct arena *arena = search->picking->r->arena;
+    size_t pieces = search->vars[0]->choices.count;
+    int64_t *costs = ARENA_ARRAY(arena, int64_t, search->count * pieces + 1);
+    size_t *piece_of = ARENA_ARRAY(arena, size_t, search->count);
+
+    for (size_t i = 0; i < search->count; i++)
+        for (size_t k = 0; k < pieces; k++)
+            costs[i * pieces + k] = piece_cost(search, search->vars[i], k);
+    search->found = calc_assign(arena, costs, search->count, pieces, piece_of) == search->count;
+    for (size_t i = 0; i < search->count && search->found; i++)
+        search->vars[i]->chosen = piece_of[i];
+}
+
+void pick_search(struct search *search)
+{
+    search->found = search->bounded = false;
+    search->nodes = 0;
+    if (pick_is_pack(search))
+        search_pack(search);
+    else if (is_assignment(search))
+        search_assignment(search);
+    else
+        search_deep(search);
 }

@@ -55,6 +55,8 @@ static void threads_in_shear(struct resolver *r, const struct joint *joint,
     if (!resolve_said(&joint->engagement))
         return;
     engaged_m = joint->engagement.value.low.si;
+    if (engaged_m <= 0)
+        return;
     if (grade != NULL && table_has(grade->tensile_pa))
         offer(weakest,
               calc_strip_area_bolt_m2(engaged_m, metres(thread->pitch_pm),

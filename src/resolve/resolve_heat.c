@@ -156,7 +156,7 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
     if (cooling < 0 || cooling >= 1)
         cooling = 0;
     heating.need_c = resolve_room(r).si;
-    if (open_m > 0)
+    if (open_m > 0 && heating.metal.expansion_per_k > 0 && resolve_fit_diameter_m(r, fit) > 0)
         heating.need_c = calc_heat_to_c(heating.need_c, open_m, heating.metal.expansion_per_k,
                                         resolve_fit_diameter_m(r, fit), cooling);
 

@@ -79,6 +79,26 @@ static const struct table_rule *find_rule(struct resolver *r, struct limit *limi
                            near);
 }
 
+/* A rule is of a length; so must be the wear limit and the readings that it is held against. */
+static bool is_other_kind(struct resolver *r, const struct limit *limit)
+{
+    const struct qty_value *value = resolve_said(&limit->worn)  ? &limit->worn.value
+                                    : limit->measured.count > 0 ? &limit->measured.items[0].value
+                                                                : NULL;
+    struct range range = value != NULL ? range_of_value(value) : (struct range){0};
+    enum qty_dim dim = range.low_set ? range.low.dim : range.high_set ? range.high.dim : QTY_LENGTH;
+
+    if (dim == QTY_LENGTH)
+        return false;
+    struct diag *diag =
+        diag_add(&r->context->diags, DIAG_RULE_OTHER_KIND,
+                 resolve_said(&limit->worn) ? limit->worn.span : limit->measured.items[0].span,
+                 "rule %s gives a length, and this is a %s", limit->rule.text, qty_dim_name(dim));
+    resolve_label(r, diag, limit->rule.span, "the rule");
+    resolve_hint(r, diag, "correct the unit, or give the limits as want");
+    return true;
+}
+
 static struct fact *by_rule(struct resolver *r, struct limit *limit)
 {
     struct table_near near = {0};
@@ -105,6 +125,8 @@ static struct fact *by_rule(struct resolver *r, struct limit *limit)
             return NULL;
         }
     }
+    if (is_other_kind(r, limit))
+        return NULL;
     table_rule_limits(rule, size != NULL ? range_middle(range_of_fact(size)).exact : 0, &low_pm,
                       &high_pm);
     struct fact *fact = resolve_fact(r, &limit->e, resolve_id(r, &limit->e, "want"), FACT_COMPUTED);

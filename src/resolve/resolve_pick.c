@@ -12,7 +12,6 @@ static struct variable *variable_of(struct picking *picking, struct part *part, 
     struct variable *variable = ARENA_NEW(picking->r->arena, struct variable);
     *variable = (struct variable){.part = part, .size = size, .set = picking->variables.count};
     *ARRAY_PUSH(picking->r->arena, &picking->variables) = variable;
-    pick_offer(picking->r, variable);
     return variable;
 }
 
@@ -452,17 +451,19 @@ static void solve_set(struct picking *picking, size_t set)
     search.vars = ARENA_ARRAY(r->arena, struct variable *, picking->variables.count + 1);
     search.demands = ARENA_ARRAY(r->arena, struct demand *, picking->demands.count + 1);
     for (size_t i = 0; i < picking->variables.count; i++)
-        if (picking->variables.items[i]->set == set) {
-            if (picking->variables.items[i]->choices.count == 0)
-                return; /* reported when it was offered */
+        if (picking->variables.items[i]->set == set)
             search.vars[search.count++] = picking->variables.items[i];
-        }
     for (size_t i = 0; i < picking->demands.count; i++)
         if (picking->demands.items[i].set == set && picking->demands.items[i].var_count > 0)
             search.demands[search.demand_count++] = &picking->demands.items[i];
     if (search.count == 0 || search.demand_count == 0)
         return;
 
+    for (size_t i = 0; i < search.count && !pick_is_pack(&search); i++) {
+        pick_offer(r, search.vars[i]);
+        if (search.vars[i]->choices.count == 0)
+            return; /* reported when it was offered */
+    }
     const char *unknown = what_is_unknown(&search);
     if (unknown != NULL) {
         leave_open(&search, unknown);
@@ -474,10 +475,10 @@ static void solve_set(struct picking *picking, size_t set)
         return;
     }
     pick_search(&search);
-    if (search.nodes > PICK_NODES) {
+    if (search.bounded) {
         struct demand *demand = search.demands[0];
         spec_warn(r->context, demand->entry, DIAG_PICK_SEARCH_BOUND, demand->want_span,
-                  "more than %d combinations for %s: %s", PICK_NODES, demand->entry->member,
+                  "more combinations than are searched for %s: %s", demand->entry->member,
                   search.found ? "the best of those tried is printed"
                                : "none of those tried holds");
         if (!search.found) {

@@ -87,7 +87,7 @@ static double reading_uncertainty(struct resolver *r, struct entry *entry,
 
     if (gauge != NULL && resolve_said(&gauge->uncertainty)) {
         look_at_gauge(r, entry, reading, gauge);
-        return gauge->uncertainty.value.nominal.si;
+        return fabs(gauge->uncertainty.value.nominal.si);
     }
     if (gauge == NULL) {
         struct diag *diag =

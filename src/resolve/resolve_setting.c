@@ -45,7 +45,21 @@ static bool know_crank(const struct resolver *r, struct crank *crank)
         crank->rod_low_m = rod_low_strokes * crank->stroke_m;
         crank->rod_high_m = rod_high_strokes * crank->stroke_m;
     }
-    return crank->stroke_m > 0 && crank->rod_low_m > crank->stroke_m / 2;
+    return crank->stroke_m > 0;
+}
+
+static bool rod_is_short(struct resolver *r, const struct crank *crank)
+{
+    const struct engine *engine = &r->spec->engine;
+
+    if (crank->rod_low_m > crank->stroke_m / 2 * (1 + 1e-9))
+        return false;
+    struct diag *diag = diag_add(&r->context->diags, DIAG_CRANK_ROD_SHORT, engine->rod_length.span,
+                                 "a rod of %s on a stroke of %s", engine->rod_length.value.text,
+                                 engine->stroke.value.text);
+    resolve_label(r, diag, engine->stroke.span, "the stroke");
+    resolve_hint(r, diag, "measure the rod between the centres of its eyes");
+    return true;
 }
 
 /* Away from bottom dead centre the travel is what is left of the stroke. */
@@ -104,6 +118,8 @@ static struct fact *other(struct resolver *r, struct setting *setting, struct fa
         resolve_hint(r, diag, "say engine: stroke");
         return NULL;
     }
+    if (rod_is_short(r, &crank))
+        return NULL;
     double top = offset.dim == QTY_ANGLE ? 180 : crank.stroke_m;
     if (offset.si < 0 || offset.si > top * (1 + 1e-9)) {
         diag_add(&r->context->diags, DIAG_CRANK_BEYOND_STROKE, setting->at_span, "%s is beyond %s",

@@ -30,7 +30,9 @@ static double shown(const struct wrench *wrench, const struct adapter *adapter, 
     double length_m = wrench->length.value.nominal.si;
     double offset_m = adapter->offset.value.nominal.si;
     double reach_m = length_m + offset_m * cos(angle * acos(-1.0) / 180);
-    return reach_m > 0 ? calc_wrench_setting_n_m(torque_n_m, length_m, offset_m, angle) : NAN;
+    return length_m > 0 && reach_m > 0
+               ? calc_wrench_setting_n_m(torque_n_m, length_m, offset_m, angle)
+               : NAN;
 }
 
 static bool fits(const struct wrench *wrench, double setting_n_m)
@@ -63,10 +65,14 @@ static const struct wrench *choose(const struct resolver *r, const struct adapte
     return best;
 }
 
+static bool has_division(const struct wrench *wrench)
+{
+    return resolve_said(&wrench->division) && wrench->division.value.nominal.si > 0;
+}
+
 static const struct qty_unit *unit_of(const struct wrench *wrench)
 {
-    const struct claim *claim =
-        resolve_said(&wrench->division) ? &wrench->division : &wrench->range;
+    const struct claim *claim = has_division(wrench) ? &wrench->division : &wrench->range;
 
     return claim->value.high.unit;
 }
@@ -76,7 +82,7 @@ static struct qty to_division(const struct wrench *wrench, double setting_n_m, i
 {
     struct qty qty = range_qty_si(setting_n_m, QTY_TORQUE, unit_of(wrench));
 
-    if (!resolve_said(&wrench->division))
+    if (!has_division(wrench))
         return qty;
     double division = wrench->division.value.nominal.si;
     return range_qty_si((floor(setting_n_m / division + 0.5) + more) * division, QTY_TORQUE,
@@ -85,8 +91,8 @@ static struct qty to_division(const struct wrench *wrench, double setting_n_m, i
 
 static int division_places(const struct wrench *wrench)
 {
-    return resolve_said(&wrench->division) ? wrench->division.value.nominal.places
-                                           : qty_places(unit_of(wrench));
+    return has_division(wrench) ? wrench->division.value.nominal.places
+                                : qty_places(unit_of(wrench));
 }
 
 static char *print_setting(struct resolver *r, const struct wrench *wrench, struct qty qty)

@@ -40,7 +40,7 @@ Test(resolve_pick, shims_fill_the_free_float_to_the_float_wanted)
          "micrometer}, want: 0.08..0.12 mm}}\n"
          "parts: {shim: {sizes: {thickness: {sold: [0.05 mm, 0.10 mm, 0.20 mm, 0.30 mm, 0.50 mm], "
          "most: 3}}}}",
-         "0.05 mm + 0.30 mm", "SH-030: 0.35..0.39"},
+         "0.30 mm + 0.05 mm", "SH-030: 0.35..0.39"},
         {"", "0.10 mm + 0.10 mm",
          "0.29 free, 0.10 wanted in the middle: 0.19 of shims, nearest of 0.15, 0.20, 0.25"},
         {"parts: {shim: {sizes: {thickness: {sold: [{is: 0.10 mm, stock: 1}, 0.15 mm, 0.25 mm], "
@@ -243,7 +243,7 @@ Test(resolve_pick, every_other_acceptable_choice_is_listed_nearest_first)
     cr_assert(resolved.build != NULL, "%s", resolved_says(&resolved));
     const struct pick_result *pick = pick_of(resolved.build, "crank-float", "shim");
     /* 0.29 free, middle 0.105: 0.20 leaves 0.09; then 0.15 (0.14), 0.10 (0.19), 0.25 (0.04), 0.10 + 0.15 (0.04) */
-    static const char *const wanted[] = {"0.15 mm", "0.25 mm", "0.10 mm + 0.15 mm", "0.10 mm"};
+    static const char *const wanted[] = {"0.15 mm", "0.25 mm", "0.15 mm + 0.10 mm", "0.10 mm"};
     cr_expect_str_eq(pick->best.words, "0.10 mm + 0.10 mm");
     cr_expect_eq(pick->other_count, sizeof wanted / sizeof *wanted, "%zu others",
                  pick->other_count);
