@@ -94,12 +94,12 @@ class Engine:
             return out
         if isinstance(value, list):
             return [t for v in value for t in self.texts(member, key, v)]
+        if key == "with" and value in ("none", "all"):
+            return []
         if key in ("in", "with", "holds", "gasket", "together-with", "sealant", "supplier", "using", "tools"):
             return [[self.name(str(value)), str(value)]]
         if key == "hand":
             return [["LEFT-HAND"]] if value == "left" else []
-        if value in ("none", "all") and key == "with":
-            return []
         if key == "quantity":
             return [[str(value)]] if value != 1 else []
         return [[str(value)]]
