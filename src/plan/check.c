@@ -490,6 +490,24 @@ static bool all_there(struct checker *c)
     return true;
 }
 
+/* Phases follow one another; trials stand within the build, follow-up between the runs. */
+static int stage_of(enum phase phase)
+{
+    return phase == PHASE_TRIAL      ? PHASE_FINAL
+           : phase == PHASE_SET      ? PHASE_FINAL
+           : phase == PHASE_FOLLOW_UP ? PHASE_FIRST_RUN
+                                      : (int)phase;
+}
+
+static bool phases(struct checker *c)
+{
+    for (size_t i = 1; i < c->count; i++)
+        if (stage_of(c->ops[i - 1]->phase) > stage_of(c->ops[i]->phase))
+            return check_fail(c, 0, (long)i, "%s stands after %s, in a later phase", c->ops[i]->id,
+                              c->ops[i - 1]->id);
+    return true;
+}
+
 bool check_between(struct checker *c, long from, long to,
                    bool (*allowed)(const struct checker *, const struct operation *, const void *),
                    const void *user, long *stranger)
@@ -523,5 +541,5 @@ bool plan_check(struct arena *arena, const struct build *build,
                 *ARRAY_PUSH(arena, &check_seat(&c, joint->holds.to[k])->held_by) = joint;
     }
     note_brought(&c);
-    return note_operations(&c) && all_there(&c) && check_metal(&c) && check_work(&c);
+    return phases(&c) && note_operations(&c) && all_there(&c) && check_metal(&c) && check_work(&c);
 }

@@ -61,6 +61,7 @@ static void hide_entry(struct maker *maker, struct entry *entry)
 
 struct state {
     const char *side, *crank, *engine;
+    const struct wrench *wrench;
 };
 
 /* As written; in an `each` entry the cylinder meant is named where the text leaves it out. */
@@ -98,6 +99,23 @@ static void change(struct str_buf *out, const char **now, const char *wanted, co
     *now = wanted;
 }
 
+/* Another wrench in hand; each step prints the one it wants, so this is only counted. */
+static bool another_wrench(const struct maker *maker, const struct operation *op,
+                           struct state *state)
+{
+    const struct joint *joint = plan_as_joint(op->entry);
+    const struct joint_values *values =
+        joint && (op->verb == VERB_TIGHTEN || op->verb == VERB_RETIGHTEN)
+            ? build_joint(maker->build, joint)
+            : NULL;
+    const struct wrench *before = state->wrench;
+
+    if (!values || !values->wrench)
+        return false;
+    state->wrench = values->wrench;
+    return before && before != values->wrench;
+}
+
 static void set_up(struct maker *maker, struct operation *op, struct state *state)
 {
     struct str_buf out = {.arena = maker->arena};
@@ -107,7 +125,7 @@ static void set_up(struct maker *maker, struct operation *op, struct state *stat
            turned_over ? "turn the case over: " : "lay the case: ", " up");
     change(&out, &state->crank, crank_text(maker->arena, op->entry), "turn the crank to ", "");
     change(&out, &state->engine, engine_text(op), "the engine is to be ", "");
-    if (op->verb == VERB_HEAT)
+    if (op->verb == VERB_HEAT || another_wrench(maker, op, state))
         maker->plan->setups++;
     if (!out.length)
         return;

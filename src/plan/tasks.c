@@ -192,6 +192,7 @@ static void joint_tasks(struct maker *maker, struct joint *joint)
     info->tighten = verb_task(maker, VERB_TIGHTEN, TASK_FINISH, &joint->e);
     plan_edge(maker, 7, info->nip, info->tighten, joint->nip.present ? joint->nip.span : joint->e.span,
               "%s is nipped before it is tightened", joint->e.member);
+    info->tighten->op.after_nip = info->nip != NULL;
     again_tasks(maker, joint);
     last = info->retighten ? info->retighten : info->tighten;
     if (plan_locks_apart(joint)) {

@@ -18,9 +18,10 @@ bool plan_trial_holds(const struct trial *trial, const struct part *part)
 
 static bool is_tight(const struct maker *maker, const struct fit *fit)
 {
-    for (size_t i = 0; i < maker->build->fits.count; i++)
-        if (maker->build->fits.items[i].fit == fit && maker->build->fits.items[i].kind)
-            return str_equal(maker->build->fits.items[i].kind, "interference");
+    const struct fit_values *values = build_fit(maker->build, fit);
+
+    if (values && values->kind)
+        return str_equal(values->kind, "interference");
     return fit->want.present && fit->want.value.high.exact < 0;
 }
 
@@ -37,11 +38,11 @@ static void refuse_tight_fits(struct maker *maker, struct trial *trial)
 {
     for (size_t i = 0; i < maker->spec->fits.count; i++) {
         const struct fit *fit = maker->spec->fits.items[i];
-        if (!fit->inner.part || !fit->outer.part || !is_tight(maker, fit))
+        if (!fit->inner.part || !fit->outer.part)
             continue;
         struct part *inner = goes_with(trial, fit->inner.part);
         struct part *outer = goes_with(trial, fit->outer.part);
-        if (inner == outer)
+        if (inner == outer || !is_tight(maker, fit))
             continue;
         struct diag *diag = diag_add(&maker->context->diags, DIAG_PLAN_TRIAL_TIGHT, trial->of.span,
                                      "trial %s cannot be undone: %s has a tight fit, %s",
