@@ -284,6 +284,7 @@ static void check_life(struct resolver *r, struct part *part)
                       "%s has %s left, and the next overhaul is in %s", part->e.member,
                       qty_print_plain(r->arena, left), next->value.text);
         resolve_label(r, diag, next->span, "next overhaul");
+        resolve_hint(r, diag, "renew it now, or plan for it");
     }
 }
 

@@ -121,8 +121,10 @@ static bool check_pack(struct resolver *r, const struct variable *variable,
     int64_t most = size->most.present ? size->most.value : 1;
 
     if ((int64_t)count > most) {
-        diag_add(&r->context->diags, DIAG_FITTED_TOO_MANY, variable->part->fitted.span,
-                 "%zu pieces fitted together, and at most %lld are", count, (long long)most);
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_FITTED_TOO_MANY, variable->part->fitted.span,
+                     "%zu pieces fitted together, and at most %lld are", count, (long long)most);
+        resolve_hint(r, diag, "take out what is not there, or correct most");
         return false;
     }
     for (size_t i = 0; i < count; i++) {

@@ -204,10 +204,12 @@ static void report_grade(struct resolver *r, struct joint *joint, const struct t
         return;
     struct table_grade_found found =
         table_grade_find(r->tables, joint->grade.text, joint->thread_row->major_pm);
-    if (found.status == TABLE_FOUND)
-        spec_warn(r->context, &joint->e, DIAG_GRADE_OUT_OF_RANGE, joint->grade.span,
-                  "grade %s has no tabled strength at %s", joint->grade.text,
-                  joint->thread_row->name);
+    if (found.status != TABLE_FOUND)
+        return;
+    struct diag *diag = spec_warn(r->context, &joint->e, DIAG_GRADE_OUT_OF_RANGE, joint->grade.span,
+                                  "grade %s has no tabled strength at %s", joint->grade.text,
+                                  joint->thread_row->name);
+    resolve_hint(r, diag, "look the grade up for this diameter, or write unknown");
 }
 
 void resolve_ceiling(struct resolver *r, struct joint_values *values)

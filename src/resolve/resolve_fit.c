@@ -170,6 +170,7 @@ static bool both_metals(struct resolver *r, struct fit *fit, struct resolve_meta
                       "%s does not say its material, so the fit cannot be worked out hot",
                       parts[i]->e.member);
         resolve_label(r, diag, parts[i]->e.span, "say material: here");
+        resolve_hint(r, diag, "`gudgeon table material` lists them");
         return false;
     }
     return true;

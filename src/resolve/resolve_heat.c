@@ -147,6 +147,7 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
                       "%s does not say its material, so the heat cannot be worked out",
                       fit->outer.part->e.member);
         resolve_label(r, diag, fit->outer.part->e.span, "say material: here");
+        resolve_hint(r, diag, "`gudgeon table material` lists them");
         return NULL;
     }
     struct fact *gap_fact = gap(r, fit);

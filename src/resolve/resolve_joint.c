@@ -89,11 +89,13 @@ static void check_stretch(struct resolver *r, struct joint_values *values)
     struct range stretch = range_of_fact(values->stretch);
     if (!stretch.high_set || stretch.high.si <= most_m)
         return;
-    spec_warn(r->context, &joint->e, DIAG_STRETCH_OVER_YIELD, joint->stretch.span,
-              "%s is more than %s, the stretch of %s at proof load of grade %s",
-              joint->stretch.value.text,
-              resolve_print(r, range_qty_pm(qty_pm_from_mm(most_m * 1000), stretch.high.unit)),
-              joint->length.value.text, grade->name);
+    struct diag *diag =
+        spec_warn(r->context, &joint->e, DIAG_STRETCH_OVER_YIELD, joint->stretch.span,
+                  "%s is more than %s, the stretch of %s at proof load of grade %s",
+                  joint->stretch.value.text,
+                  resolve_print(r, range_qty_pm(qty_pm_from_mm(most_m * 1000), stretch.high.unit)),
+                  joint->length.value.text, grade->name);
+    resolve_hint(r, diag, "look at the unit, the grade and the length");
 }
 
 /* The drag of a self-locking nut that is used again has a least value: below it the nut is

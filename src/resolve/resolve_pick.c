@@ -112,9 +112,11 @@ static void check_pick(struct picking *picking, const struct demand *demand,
             resolve_hint(r, diag,
                          "give the size sold: [0.10 mm, 0.15 mm, ...], or loose: {a: ..., b: ...}");
         } else {
-            diag_add(&r->context->diags, DIAG_PICK_NOT_IN_CHAIN, pick->span,
-                     "%s is to be picked, and none of its sizes on offer is part of %s",
-                     pick->to[i]->member, demand->entry->member);
+            struct diag *diag =
+                diag_add(&r->context->diags, DIAG_PICK_NOT_IN_CHAIN, pick->span,
+                         "%s is to be picked, and none of its sizes on offer is part of %s",
+                         pick->to[i]->member, demand->entry->member);
+            resolve_hint(r, diag, "put one of its sizes into the stack, or take it out of pick");
         }
     }
 }
@@ -421,6 +423,8 @@ static const char *what_is_unknown(struct search *search)
 
 static void check_fitted_twice(struct search *search)
 {
+    struct resolver *r = search->picking->r;
+
     for (size_t i = 0; i < search->count; i++) {
         struct variable *variable = search->vars[i];
         struct search before = *search;
@@ -428,9 +432,12 @@ static void check_fitted_twice(struct search *search)
             continue;
         before.count = i;
         const struct loose *piece = variable->choices.items[0].loose;
-        if (piece != NULL && pick_taken(&before, variable, piece))
-            diag_add(&search->picking->r->context->diags, DIAG_FITTED_TWICE,
-                     variable->part->fitted.span, "piece %s is fitted in two places", piece->name);
+        if (piece == NULL || !pick_taken(&before, variable, piece))
+            continue;
+        struct diag *diag =
+            diag_add(&r->context->diags, DIAG_FITTED_TWICE, variable->part->fitted.span,
+                     "piece %s is fitted in two places", piece->name);
+        resolve_hint(r, diag, "name another piece in one of the two");
     }
 }
 
@@ -477,10 +484,11 @@ static void solve_set(struct picking *picking, size_t set)
     pick_search(&search);
     if (search.bounded) {
         struct demand *demand = search.demands[0];
-        spec_warn(r->context, demand->entry, DIAG_PICK_SEARCH_BOUND, demand->want_span,
-                  "more combinations than are searched for %s: %s", demand->entry->member,
-                  search.found ? "the best of those tried is printed"
-                               : "none of those tried holds");
+        struct diag *diag = spec_warn(
+            r->context, demand->entry, DIAG_PICK_SEARCH_BOUND, demand->want_span,
+            "more combinations than are searched for %s: %s", demand->entry->member,
+            search.found ? "the best of those tried is printed" : "none of those tried holds");
+        resolve_hint(r, diag, "offer fewer sizes, or fewer of them together (most)");
         if (!search.found) {
             leave_open(&search, "more combinations than are searched");
             return;

@@ -31,20 +31,6 @@ static bool is_strip(const char *phase)
                              str_starts(phase, "as-found") || str_starts(phase, "intake"));
 }
 
-/* The `measures` of a gauge is a word for a dimension; pressure and stress are one. */
-static bool measures(const struct gauge *gauge, enum qty_dim dim)
-{
-    const char *word = gauge->measures.text;
-
-    if (word == NULL || dim == QTY_NONE || dim == QTY_COUNT)
-        return true;
-    if (str_equal(word, "pressure") || str_equal(word, "stress"))
-        return dim == QTY_STRESS;
-    if (str_equal(word, "temperature"))
-        return dim == QTY_TEMPERATURE || dim == QTY_TEMPERATURE_DIFFERENCE;
-    return str_equal(word, qty_dim_name(dim));
-}
-
 /* More than a year between check and reading, or the check came after: common practice, no source. */
 static bool check_is_old(struct qty_date checked, struct qty_date read)
 {
@@ -57,13 +43,6 @@ static bool check_is_old(struct qty_date checked, struct qty_date read)
 static void look_at_gauge(struct resolver *r, struct entry *entry, const struct reading *reading,
                           const struct gauge *gauge)
 {
-    if (!measures(gauge, reading->value.low.dim)) {
-        struct diag *diag = spec_warn(r->context, entry, DIAG_GAUGE_WRONG_KIND, reading->using.span,
-                                      "%s measures %s, and this is a %s", gauge->id,
-                                      gauge->measures.text, qty_dim_name(reading->value.low.dim));
-        resolve_label(r, diag, gauge->span, "the gauge");
-        return;
-    }
     if (!gauge->checked.present || gauge->checked.unknown) {
         struct diag *diag = spec_warn(r->context, entry, DIAG_GAUGE_NOT_CHECKED, gauge->span,
                                       "%s has no date of its last check", gauge->id);
@@ -74,6 +53,7 @@ static void look_at_gauge(struct resolver *r, struct entry *entry, const struct 
             spec_warn(r->context, entry, DIAG_GAUGE_CHECK_OLD, reading->date.span,
                       "%s was not checked in the year before this reading", gauge->id);
         resolve_label(r, diag, gauge->checked.span, "last checked");
+        resolve_hint(r, diag, "have it checked, say so, and read again");
     }
 }
 

@@ -122,8 +122,10 @@ static struct fact *other(struct resolver *r, struct setting *setting, struct fa
         return NULL;
     double top = offset.dim == QTY_ANGLE ? 180 : crank.stroke_m;
     if (offset.si < 0 || offset.si > top * (1 + 1e-9)) {
-        diag_add(&r->context->diags, DIAG_CRANK_BEYOND_STROKE, setting->at_span, "%s is beyond %s",
-                 setting->at_text.text, offset.dim == QTY_ANGLE ? "half a turn" : "the stroke");
+        struct diag *diag = diag_add(&r->context->diags, DIAG_CRANK_BEYOND_STROKE, setting->at_span,
+                                     "%s is beyond %s", setting->at_text.text,
+                                     offset.dim == QTY_ANGLE ? "half a turn" : "the stroke");
+        resolve_hint(r, diag, "count from the nearer dead centre");
         return NULL;
     }
     struct fact *fact =

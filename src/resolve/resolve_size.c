@@ -221,9 +221,11 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
             best = &size->steps.items[i];
     }
     if (best == NULL) {
-        spec_warn(r->context, &size->part->e, DIAG_NO_STEP_CLEANS, size->steps.items[0].span,
-                  "no %s of %s cleans up what measures %s", over ? "oversize" : "undersize",
-                  size->id, resolve_print_range(r, found));
+        struct diag *diag =
+            spec_warn(r->context, &size->part->e, DIAG_NO_STEP_CLEANS, size->steps.items[0].span,
+                      "no %s of %s cleans up what measures %s", over ? "oversize" : "undersize",
+                      size->id, resolve_print_range(r, found));
+        resolve_hint(r, diag, "add the sizes that can be had to steps, or renew it");
         return;
     }
     struct fact *fact =

@@ -314,6 +314,7 @@ static void check_holds_for(struct resolver *r, struct joint *joint)
                       "%s holds for %s %s, and this joint has %s", joint->torque.value.text,
                       words[i].kind, theirs, words[i].mine);
         resolve_label(r, diag, joint->condition.span, "the condition of this joint");
+        resolve_hint(r, diag, "look for a figure for this condition, or change the condition");
         return;
     }
 }

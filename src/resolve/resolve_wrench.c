@@ -132,6 +132,7 @@ static struct qty settle(struct resolver *r, struct joint_values *values,
         spec_warn(r->context, &values->joint->e, DIAG_WRENCH_ROUNDS_OUT, values->torque->span,
                   "no division of %s lies inside %s: the nearest is %s", wrench->id,
                   resolve_print_range(r, target), print_setting(r, wrench, setting));
+    resolve_hint(r, diag, "name a wrench with a finer division");
     resolve_label(r, diag, wrench->division.present ? wrench->division.span : wrench->span,
                   "its division");
     return setting;
