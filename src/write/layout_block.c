@@ -175,7 +175,6 @@ static size_t figures(struct layout *layout, const struct section *section, size
         slab->height = fmax(slab->height, figure(layout, slab, blocks[1]->figure, width + gap,
                                                  width));
     slab->height = up_to_grid(slab->height);
-    slab->cuts.count = 0; /* a figure keeps its caption */
     slab->before = HALF;
     slab_push(layout, slab);
     return two ? 2 : 1;
@@ -226,7 +225,6 @@ static void sign_row(struct layout *layout, const char *who)
     slab_line(layout, slab, STYLE_SMALL, -1, date + 4, 1, label(layout->labels, "card.date"));
     slab_box(layout, slab, 0, 0, layout->width, height, FINE);
     slab_item(layout, slab, ITEM_RULE, date, 0, 0, height)->weight = FINE;
-    slab->cuts.count = 0;
     slab->height = height;
     slab_push(layout, slab);
 }

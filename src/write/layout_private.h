@@ -48,6 +48,7 @@ struct slab {
     struct { double *items; size_t count, room; } cuts; /* where it may be cut if it must */
     double height;
     double before;             /* space above, dropped at the top of a page */
+    double overhang;           /* of a piece: what stands above its top, at the top of a page */
     bool keep;                 /* on one page with the next slab */
     bool flows;                /* running text: may be cut at any of `cuts` */
     const struct slab *head;   /* repeated at the top of a page that begins with this slab */
@@ -103,8 +104,8 @@ void slab_fill(struct layout *layout, struct slab *slab, double x, double y, dou
 void slab_tick_box(struct layout *layout, struct slab *slab, double x, double y);
 double text_width(enum style style, const char *text);
 double up_to_grid(double height);
-/* The part from `y` on as a slab of its own; `slab` keeps what is above. */
-struct slab *slab_cut(struct layout *layout, struct slab *slab, double y);
+/* shatter.c: the slab as pieces, one for each of its cuts and one more. */
+void slab_shatter(struct layout *layout, const struct slab *slab, struct slabs *pieces);
 
 /* one file each */
 void layout_blocks(struct layout *layout, const struct section *section); /* layout_block.c */

@@ -40,8 +40,7 @@ static void put(struct filler *f, const struct slab *slab)
         f->y += slab->head->height;
         f->empty = false;
     }
-    if (!f->empty)
-        f->y += slab->before;
+    f->y += f->empty ? slab->overhang : slab->before;
     place_at(f, slab, f->y);
     f->y += slab->height;
     f->empty = false;
@@ -58,35 +57,26 @@ static double space_for(const struct filler *f, const struct slab *slab)
     return space;
 }
 
-/* The last place at or above `space` where the slab may be cut; 0 if there is none. */
-static double cut_for(const struct slab *slab, double space)
+/* One slab; taken apart where it is running text or taller than a page. */
+static void put_whole_or_shattered(struct filler *f, struct slab *slab)
 {
-    double best = 0;
+    double page = f->bottom - f->top - (slab->head != NULL ? slab->head->height : 0);
+    struct slabs pieces = {0};
 
-    for (size_t i = 0; i < slab->cuts.count; i++) {
-        double cut = slab->cuts.items[i];
-        if (cut <= space + 0.01 && cut > best && cut < slab->height - 0.01)
-            best = cut;
+    if (slab->height <= space_for(f, slab) + 0.01) {
+        put(f, slab);
+        return;
     }
-    return best;
-}
-
-/* One slab, cut where it must be. */
-static void put_cutting(struct filler *f, struct slab *slab)
-{
-    while (slab->height > space_for(f, slab) + 0.01) {
-        double page = f->bottom - f->top - (slab->head != NULL ? slab->head->height : 0);
-        double cut = slab->flows || slab->height > page ? cut_for(slab, space_for(f, slab)) : 0;
-        if (cut > 0) {
-            struct slab *rest = slab_cut(f->layout, slab, cut);
-            put(f, slab);
-            slab = rest;
-        } else if (f->empty && slab->height > page) {
-            break; /* it cannot be cut: nothing that layout_*.c make is so tall */
-        }
-        new_page(f);
+    if (slab->flows || slab->height > page)
+        slab_shatter(f->layout, slab, &pieces);
+    else
+        *ARRAY_PUSH(f->layout->arena, &pieces) = slab;
+    for (size_t i = 0; i < pieces.count; i++) {
+        if (pieces.items[i]->height > space_for(f, pieces.items[i]) + 0.01 &&
+            (!f->empty || pieces.items[i]->height <= page))
+            new_page(f);
+        put(f, pieces.items[i]);
     }
-    put(f, slab);
 }
 
 /* What a group needs on the page where it begins; a paragraph at its end needs its first lines. */
@@ -113,7 +103,7 @@ static void fill(struct filler *f, const struct slabs *slabs)
             needs <= f->bottom - f->top + 0.01)
             new_page(f);
         for (; first <= last; first++)
-            put_cutting(f, slabs->items[first]);
+            put_whole_or_shattered(f, slabs->items[first]);
     }
 }
 

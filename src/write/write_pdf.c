@@ -49,7 +49,7 @@ static void on_error(HPDF_STATUS error, HPDF_STATUS detail, void *user)
 
 static HPDF_REAL real(double value)
 {
-    assert(isfinite(value) && fabs(value) < 30000); /* libharu prints NaN as rubbish */
+    assert(isfinite(value)); /* libharu prints NaN as rubbish; it clamps what is beyond any page */
     return (HPDF_REAL)(round(value * 1000) / 1000);
 }
 
