@@ -17,22 +17,22 @@ need()
     fi
     if [ "$(id -u)" -ne 0 ]; then
         echo "These packages are missing:$missing" >&2
-        echo "Installing them needs root. Ask for:  apt-get install$missing" >&2
+        echo "Only root may install them. As root:  apt-get update && apt-get install$missing" >&2
         exit 3
     fi
     echo "Installing:$missing"
     log=$(mktemp)
+    # A source that cannot be reached is told only when the install fails: the lists may do without it.
     # shellcheck disable=SC2086 # a list of words
-    if { apt-get update -qq &&
-         DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing; } \
-            >"$log" 2>&1; then
-        rm -f "$log"
-    else
-        tail -n 5 "$log" >&2
-        rm -f "$log"
-        echo "The packages could not be installed. Is there a network? Needed:$missing" >&2
-        exit 3
-    fi
+    {
+        apt-get update -qq
+        DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends \
+            -o DPkg::Lock::Timeout=120 $missing
+    } >"$log" 2>&1 </dev/null && { rm -f "$log"; return 0; }
+    grep '^[EW]:' "$log" | head -n 3 >&2
+    rm -f "$log"
+    echo "The packages could not be installed. Is there a network? Needed:$missing" >&2
+    exit 3
 }
 
 # Configures and builds into the folder $1 with the options that follow; shows the log only if it fails.
@@ -42,7 +42,7 @@ build()
     shift
     mkdir -p "$folder"
     if ! { cmake -S . -B "$folder" -G Ninja "$@" && ninja -C "$folder"; } >"$folder/log" 2>&1; then
-        grep -E -A12 'error|FAILED|warning' "$folder/log" | head -n 60 >&2
+        grep -i -A12 'error\|FAILED\|warning' "$folder/log" | head -n 60 >&2
         echo "The build failed; all it said is in $folder/log" >&2
         exit 3
     fi

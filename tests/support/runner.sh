@@ -39,9 +39,14 @@ heard_sanitizer() # NAME: any report since the last call fails
     done
 }
 
+seconds() # FROM: since then
+{
+    awk -v now="$(date +%s.%N)" -v then="$1" 'BEGIN { printf "%.1f s", now - then }'
+}
+
 run_criterion() # BINARY
 {
-    name=$(basename "$1")
+    name=$(basename "$1") begun=$(date +%s.%N)
     "$1" --color=never -j2 >"$work/log" 2>&1
     status=$?
     summary=$(sed -n 's/.*Synthesis: Tested: \([0-9]*\) | Passing: \([0-9]*\) | Failing: \([0-9]*\) .*/\1 \2 \3/p' "$work/log")
@@ -53,7 +58,7 @@ run_criterion() # BINARY
         [ "$failing" -eq 0 ] && failing=1
         echo "not ok $name: $tested tested, $failing failed, exit status $status"
     else
-        echo "ok $name: $tested tests"
+        echo "ok $name: $tested tests, $(seconds "$begun")"
     fi
     count_kind "$name" "$passing" "$failing"
     heard_sanitizer "$name"
@@ -61,7 +66,7 @@ run_criterion() # BINARY
 
 run_script() # NAME COMMAND...
 {
-    name=$1
+    name=$1 begun=$(date +%s.%N)
     shift
     "$@" >"$work/log" 2>&1
     status=$?
@@ -73,7 +78,7 @@ run_script() # NAME COMMAND...
         echo "not ok $name: $oks passed, $nots failed, exit status $status"
     else
         grep -v '^ok ' "$work/log"
-        echo "ok $name: $oks cases"
+        echo "ok $name: $oks cases, $(seconds "$begun")"
     fi
     count_kind "$name" "$oks" "$nots"
     heard_sanitizer "$name"
