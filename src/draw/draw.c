@@ -55,10 +55,32 @@ void draw_label(struct canvas *canvas, double x, double y, int align, bool bold,
     label->text = text;
 }
 
-/* Small letters of the shipped font are a little under 0.6 of their size on average. */
+/* Bounds are reckoned without the font: what letters of each kind take of their size, rather too
+ * much than too little. */
 double draw_text_mm(const char *text)
 {
-    return (double)str_code_points(text, strlen(text)) * LABEL_PT * 0.6 * 25.4 / 72;
+    double widths = 0;
+
+    while (*text != '\0') {
+        uint32_t point = str_code_point(&text);
+        bool wide = (point >= 'A' && point <= 'Z') || point == 'm' || point == 'w';
+        widths += point >= 0x370 ? 0.85 : wide ? 0.8 : 0.6;
+    }
+    return widths * LABEL_MM;
+}
+
+const char *draw_fitted(struct canvas *canvas, const char *text, double room_mm)
+{
+    const char *end = text, *next = text, *fitted = text;
+
+    if (draw_text_mm(text) <= room_mm)
+        return text;
+    do {
+        end = next;
+        (void)str_code_point(&next);
+        fitted = str_print(canvas->arena, "%.*s\xe2\x80\xa6", (int)(next - text), text);
+    } while (draw_text_mm(fitted) <= room_mm);
+    return str_print(canvas->arena, "%.*s\xe2\x80\xa6", (int)(end - text), text);
 }
 
 struct drawing *draw_figure(struct arena *arena, const struct figure *figure, double width_mm)

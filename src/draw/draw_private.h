@@ -25,6 +25,9 @@ void draw_label(struct canvas *canvas, double x, double y, int align, bool bold,
 /* No less than the width of the text as a label. */
 double draw_text_mm(const char *text);
 
+/* The text, or as much of its beginning as fits, with three points after it. */
+const char *draw_fitted(struct canvas *canvas, const char *text, double room_mm);
+
 void draw_pattern(struct canvas *canvas);
 void draw_fit(struct canvas *canvas);
 void draw_timing(struct canvas *canvas);

@@ -66,17 +66,9 @@ static void draw_name(struct canvas *canvas, const struct zone *zone, double y)
     const double box[] = {0, y - 0.4, swatch, y - 0.4, swatch, y + 2.6, 0, y + 2.6};
     const char *name = zone->label != NULL ? zone->label : "";
     double room = canvas->drawing->width_mm - swatch - gap - 6;
-    const char *end = name;
 
     draw_region(canvas, STROKE_THIN, zone->grey, box, 4);
-    if (draw_text_mm(name) > room) {
-        for (double used = draw_text_mm("w"); used < room - draw_text_mm("w");
-             used += draw_text_mm("w"))
-            (void)str_code_point(&end);
-        name = str_print(canvas->arena, "%s\xe2\x80\xa6",
-                         str_slice(canvas->arena, name, (size_t)(end - name)));
-    }
-    draw_label(canvas, swatch + gap, y, -1, false, name);
+    draw_label(canvas, swatch + gap, y, -1, false, draw_fitted(canvas, name, room));
 }
 
 static void spread(double *low, double *high, double value)

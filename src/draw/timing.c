@@ -5,7 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const double HUB = 0.55; /* of the disc's radius */
+static const double LEAST_RADIUS = 18, HUB = 0.55; /* of the disc's radius */
 
 struct event {
     double angle; /* 0 to 360 from tdc, the way of the clock */
@@ -25,7 +25,10 @@ static const char *event_text(struct canvas *canvas, size_t i)
     const char *digits = str_decimal(canvas->arena, fabs(angle),
                                      fabs(angle - round(angle)) < 0.05 ? 0 : 1);
 
-    return str_print(canvas->arena, "%s %s%s\xc2\xb0", canvas->figure->names.items[i],
+    const char *name = draw_fitted(canvas, canvas->figure->names.items[i],
+                                   (canvas->drawing->width_mm - 2 * LEAST_RADIUS) / 2 - 24);
+
+    return str_print(canvas->arena, "%s %s%s\xc2\xb0", name,
                      angle < -0.04 ? "\xe2\x88\x92" : "", digits);
 }
 
@@ -101,7 +104,7 @@ void draw_timing(struct canvas *canvas)
     qsort(events, count, sizeof *events, by_angle);
     while (right < count && events[right].angle <= 180)
         right++;
-    double radius = fmin(fmax((width - 2 * text - 16) / 2, 18), 34);
+    double radius = fmin(fmax((width - 2 * text - 16) / 2, LEAST_RADIUS), 34);
     /* room for labels that have slid down past the bottom of the disc */
     double labels = (double)(right > count - right ? right : count - right) * LABEL_MM * 1.35;
     double half = fmax(radius + 6 + LABEL_MM, labels - radius);

@@ -3,9 +3,11 @@
 
 qpdf finds no fault, poppler no warning; no word leaves the page or lies over another (boxes of
 pdftotext -bbox); every face is embedded; the same text comes from two readers of poppler. Without
-arguments the packs of both demos are made and read."""
+arguments the packs of both demos are made and read, and of one of them with names of 1 to 200 letters in
+Latin, Greek and Cyrillic on each paper."""
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -68,18 +70,57 @@ def faults(pdf):
         yield from faults_of_page(number, width, height, words)
 
 
-def demo_packs(folder):
+ALPHABETS = ("w\u0141o\u017cyskoM\u00fcgg", "\u039a\u03b9\u03bd\u03b7\u03c4\u03ae\u03c1",
+             "\u0428\u0430\u0442\u0443\u043d\u043d\u044b\u0439")
+TEMPLATE = """paper: {paper}
+margins: {{top: 12 mm, bottom: 12 mm, inner: 16 mm, outer: 10 mm}}
+labels: en
+first: as-written
+decimal-mark: "."
+sections: [cover, overview, cards, torques, limits, settings, follow-up, sources, questions, accepted]
+"""
+
+
+def stretched(text):
+    """Every name becomes one of 1 to 200 letters, with and without blanks."""
+    count = 0
+
+    def longer(found):
+        nonlocal count
+        count += 1
+        word = ALPHABETS[count % 3] + (" " if count % 2 else "")
+        length = (1, 40, 200, 77, 120)[count % 5]
+        return 'name: "' + f"{count} {word * 200}"[:length].strip() + '"'
+
+    return re.sub(r"\bname: (?:\"[^\"]*\"|[^,}\n]+)", longer, text)
+
+
+def pack(spec, into, *options):
     gudgeon = os.path.abspath(os.environ.get("GUDGEON", "out/build/gudgeon"))
-    for spec in ("specs/hob.yaml", "specs/pintail.yaml"):
-        if not os.path.exists(spec):
-            spec = spec.replace(".yaml", "/pintail.yaml")
-        into = os.path.join(folder, os.path.basename(spec)[:-5])
-        done = run(gudgeon, "pack", "-o", into, spec)
-        if done.returncode != 0:
-            print(f"not ok pages/{os.path.basename(spec)}: pack ended with {done.returncode}: "
-                  f"{done.stderr[:300]}")
-        else:
-            yield os.path.basename(spec), os.path.join(into, "cards.pdf")
+    done = run(gudgeon, "pack", *options, "-o", into, spec)
+    if done.returncode != 0:
+        print(f"not ok pages/{os.path.basename(into)}: pack ended with {done.returncode}: "
+              f"{done.stderr[:300]}")
+        return None
+    return os.path.join(into, "cards.pdf")
+
+
+def demo_packs(folder):
+    for demo in ("hob", "pintail"):
+        yield demo, pack(f"specs/{demo}.yaml", os.path.join(folder, demo))
+    specs = os.path.join(folder, "specs")
+    shutil.copytree("specs", specs)
+    hob = os.path.join(specs, "hob.yaml")
+    with open(hob, encoding="utf-8") as file:
+        text = stretched(file.read())
+    with open(hob, "w", encoding="utf-8") as file:
+        file.write(text)
+    for paper in ("A4", "Letter", "A5"):
+        template = os.path.join(folder, f"{paper}.yaml")
+        with open(template, "w", encoding="utf-8") as file:
+            file.write(TEMPLATE.format(paper=paper))
+        name = f"long-names-{paper}"
+        yield name, pack(hob, os.path.join(folder, name), "--root", specs, "--template", template)
 
 
 def report(name, pdf):
@@ -94,4 +135,5 @@ if len(sys.argv) > 1:
 else:
     with tempfile.TemporaryDirectory() as scratch:
         for demo, cards in demo_packs(scratch):
-            report(demo, cards)
+            if cards:
+                report(demo, cards)

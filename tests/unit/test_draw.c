@@ -163,7 +163,7 @@ Test(draw, spokes_of_a_timing_disc_stand_at_their_angles)
 {
     static const double first[] = {-32, 12, -12, 228, 350}, second[] = {0, 90, 180, 270, 719, 1, 2};
     static const char *const names[] = {"spark", "exhaust closes", "inlet opens", "inlet closes",
-                                        "a name as long as any", "f", "g"};
+                                        "a name as long as any name that a user may ever give", "f", "g"};
     const struct figure *figures[] = {timing(first, names, 5), timing(second, names, 7)};
 
     for (size_t f = 0; f < 2; f++) {
