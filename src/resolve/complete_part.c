@@ -236,6 +236,14 @@ static const char *difference(const struct part *a, const struct part *b, struct
             *there = values[i].a->span;
             return values[i].what;
         }
+    for (size_t i = 0; i < a->sizes.count; i++)
+        for (size_t k = 0; k < b->sizes.count; k++)
+            if (str_equal(a->sizes.items[i]->name, b->sizes.items[k]->name) &&
+                claims_differ(&a->sizes.items[i]->want, &b->sizes.items[k]->want)) {
+                *here = b->sizes.items[k]->want.span;
+                *there = a->sizes.items[i]->want.span;
+                return a->sizes.items[i]->name;
+            }
     return NULL;
 }
 

@@ -316,14 +316,8 @@ static struct fact *by_reading(struct resolver *r, struct limit *limit)
 
     if (!range_known(range))
         return NULL;
-    struct fact *fact = resolve_fact(r, &limit->e, resolve_id(r, &limit->e, "found"), FACT_GIVEN);
-    fact->value = range_value(range);
-    fact->measured = true;
-    fact->uncertainty = range.uncertainty;
-    fact->span = limit->measured.items[0].span;
-    fact->level = LEVEL_ENGINE;
-    fact->source = limit->measured.items[0].using.text;
-    return fact;
+    return resolve_reading_fact(r, &limit->e, resolve_id(r, &limit->e, "found"), &limit->measured,
+                                range);
 }
 
 void resolve_limits(struct resolver *r)

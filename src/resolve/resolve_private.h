@@ -81,6 +81,9 @@ void resolve_edit(struct resolver *r, struct diag *diag, struct span span, const
  * about gauges once. `as_found` (may be NULL): the readings were taken at strip. */
 struct range resolve_readings(struct resolver *r, struct entry *entry,
                               const struct readings *readings, const char *using, bool *as_found);
+/* The same as a fact; `range` is known at both ends. */
+struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const char *id,
+                                  const struct readings *readings, struct range range);
 /* Judges; `words` gets side and distance. want, worn: NULL where there are none. */
 enum verdict resolve_verdict(const struct resolver *r, struct range found, const struct fact *want,
                              const struct fact *worn, const char **words);

@@ -110,6 +110,27 @@ struct range resolve_readings(struct resolver *r, struct entry *entry,
     return range;
 }
 
+struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const char *id,
+                                  const struct readings *readings, struct range range)
+{
+    const struct reading *last = latest(readings);
+    struct fact *fact = resolve_fact(r, entry, id, FACT_GIVEN);
+    const char *source = resolve_source(r, last->from, last->page);
+
+    fact->value = range_value(range);
+    fact->measured = true;
+    fact->uncertainty = range.uncertainty;
+    fact->span = last->span;
+    if (last->using.text != NULL)
+        source = str_print(r->arena, "read with %s%s%s", last->using.text,
+                           source != NULL ? "; " : "", source != NULL ? source : "");
+    fact->source = source;
+    if (qty_compare(range.low, range.high) != 0)
+        fact->note = str_print(r->arena, "extremes of what was read, %s apart",
+                               resolve_distance(r, range.high, range.low));
+    return fact;
+}
+
 /* ---------- verdicts ---------- */
 
 const char *verdict_words(enum verdict verdict)

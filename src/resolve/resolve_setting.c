@@ -211,13 +211,8 @@ void resolve_settings(struct resolver *r)
         resolve_turns(r, values);
         struct range found =
             resolve_readings(r, &setting->e, &setting->measured, setting->using.text, NULL);
-        if (range_known(found)) {
-            struct fact *fact =
-                resolve_fact(r, &setting->e, resolve_id(r, &setting->e, "found"), FACT_GIVEN);
-            fact->value = range_value(found);
-            fact->measured = true;
-            fact->uncertainty = found.uncertainty;
-            fact->span = setting->measured.items[0].span;
-        }
+        if (range_known(found))
+            resolve_reading_fact(r, &setting->e, resolve_id(r, &setting->e, "found"),
+                                 &setting->measured, found);
     }
 }

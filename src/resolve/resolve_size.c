@@ -126,23 +126,6 @@ static bool is_after_outwork(const struct size *size)
     return false;
 }
 
-static struct fact *measured_fact(struct resolver *r, const struct size *size, struct range range)
-{
-    struct fact *fact =
-        resolve_fact(r, &size->part->e, str_print(r->arena, "%s.found", size->id), FACT_GIVEN);
-
-    fact->value = range_value(range);
-    fact->measured = true;
-    fact->uncertainty = range.uncertainty;
-    fact->span = size->measured.items[0].span;
-    fact->level = LEVEL_ENGINE;
-    fact->source = size->measured.items[0].using.text;
-    if (size->measured.count > 1)
-        fact->note = str_print(r->arena, "extremes of %zu readings, %s apart", size->measured.count,
-                               resolve_distance(r, range.high, range.low));
-    return fact;
-}
-
 static struct fact *ordered_fact(struct resolver *r, const struct size *size,
                                  const struct outwork *work, const struct outwork_size *ordered)
 {
@@ -259,7 +242,11 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
 
     struct range found = resolve_readings(r, &part->e, &size->measured, NULL, &as_found);
     const struct outwork_size *ordered = outwork_of(r, size, &work);
-    struct fact *measured = range_known(found) ? measured_fact(r, size, found) : NULL;
+    struct fact *measured =
+        range_known(found)
+            ? resolve_reading_fact(r, &part->e, str_print(r->arena, "%s.found", size->id),
+                                   &size->measured, found)
+            : NULL;
     values->found = measured;
     /* A plain value is a nominal: nothing can be judged by it. */
     bool judged =

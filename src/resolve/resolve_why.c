@@ -7,8 +7,9 @@ enum { WHY_DEPTH = 12 };
 
 static const char *level_words(int level)
 {
-    static const char *const words[] = {"", "this engine's own figure", "the maker's table",
-                                        "a published standard", "common practice"};
+    static const char *const words[] = {"", "this engine's own figure",
+                                        "the maker's general figure", "a published standard",
+                                        "common practice"};
 
     return level > 0 && level < (int)(sizeof words / sizeof *words) ? words[level] : "";
 }
