@@ -1,5 +1,6 @@
 /* The line breaker, and the widths it goes by. */
 #include <criterion/criterion.h>
+#include <gudgeon/pack.h>
 #include <gudgeon/str.h>
 #include <string.h>
 
@@ -153,4 +154,25 @@ Test(write_text, widths_are_those_of_the_font)
         cr_expect_eq(font_advance(FACE_REGULAR, (uint32_t)digit), 636);
         cr_expect_eq(font_advance(FACE_BOLD, (uint32_t)digit), 695);
     }
+}
+
+/* Read with fontTools from DejaVu Sans 2.37 and its bold: what both have. A letter that is missing
+ * would print as a box, though a reader's text search would still find it. */
+Test(write_text, the_fonts_have_the_signs_of_the_trade_and_say_what_they_lack)
+{
+    static const char has[] = "AZaz09 .,;:!?()[]{}/\\\"'#%&*+-=<>@_~"
+                              "\xc2\xb1\xc2\xb0\xc2\xb5\xc3\x97\xc2\xbd\xc2\xbc\xc2\xbe\xc3\x98"
+                              "\xe2\x89\xa4\xe2\x89\xa5\xe2\x8c\x80\xe2\x98\x90\xe2\x98\x91"
+                              "\xe2\x86\x92\xce\xa9\xc5\x99\xc5\x81\xd0\x96\xce\xb2\xe2\x84\x96"
+                              "\xe2\x9a\xa0\xe2\x88\x92\xe2\x80\x93\xe2\x80\x94\xe2\x80\xa6"
+                              "\xe2\x97\x86\xe2\x96\xb6\xef\xbf\xbd\xe1\xba\x9e\xe2\x82\xac";
+    static const uint32_t lacks[] = {0x09, 0x7f, 0x27c2, 0x2316, 0x4e00, 0x5d0, 0x634, 0xfffe,
+                                     0x1f527, 0x10ffff};
+
+    for (const char *at = has; *at != '\0';) {
+        uint32_t point = str_code_point(&at);
+        cr_expect(pack_font_has(point), "U+%04X", point);
+    }
+    for (size_t i = 0; i < sizeof lacks / sizeof *lacks; i++)
+        cr_expect(!pack_font_has(lacks[i]), "U+%04X", lacks[i]);
 }
