@@ -36,7 +36,10 @@ static void read_from(struct reader *reader, const struct node *node, struct sai
         return;
     word = str_slice(reader->arena, node->text, length);
     span = tree_text_span(node, 0, length);
-    diag = fault(reader, DIAG_SPEC_UNKNOWN_SOURCE, span, "there is no source '%s'", word);
+    diag = fault_once(reader, DIAG_SPEC_UNKNOWN_SOURCE, span, word,
+                      str_print(reader->arena, "there is no source '%s'", word));
+    if (!diag)
+        return;
     ids = ARENA_ARRAY(reader->arena, const char *, spec->sources.count + 1);
     for (size_t i = 0; i < spec->sources.count; i++)
         ids[i] = spec->sources.items[i].id;
@@ -102,7 +105,7 @@ static bool read_said(struct reader *reader, const struct field *field, const st
         said->is = node;
         return true;
     }
-    said->is = tree_child(node, "is");
+    said->is = child_meant(&claim_fields, node, "is");
     if (!said->is && field->names == NAMES_TORQUE_TABLE)
         said->is = tree_child(node, "table");
     if (!said->is && node->child && field_find(&claim_fields, node->child->key)) {
@@ -194,6 +197,13 @@ static void use_first(struct saids *saids, size_t index)
     saids->items[0] = used;
 }
 
+/* Sources that say the same word for word do not disagree. */
+static bool says_same(const struct said *said, const struct said *other)
+{
+    return said->is->kind == NODE_SCALAR && other->is->kind == NODE_SCALAR &&
+           str_equal(said->is->text, other->is->text);
+}
+
 /* The index of the claim that is used, or count after an error. */
 static size_t used_of(struct reader *reader, const struct field *field, const struct saids *saids)
 {
@@ -231,7 +241,7 @@ static size_t used_of(struct reader *reader, const struct field *field, const st
         if (rank_of(&items[i]) && (!rank_of(&items[best]) || rank_of(&items[i]) < rank_of(&items[best])))
             best = i;
     for (size_t i = 0; i < saids->count; i++) {
-        if (i == best || (rank_of(&items[i]) && rank_of(&items[i]) != rank_of(&items[best])))
+        if (i == best || says_same(&items[i], &items[best]) || (rank_of(&items[i]) && rank_of(&items[i]) != rank_of(&items[best])))
             continue;
         size_t second = i > best ? i : best, first = i > best ? best : i;
         diag = fault(reader, DIAG_SPEC_RANKS, items[second].node->span,
@@ -341,6 +351,21 @@ static bool may_be_negative(const struct field *field)
     return false;
 }
 
+/* Of nothing there is no length, weight or torque. Where nothing can be meant (no clearance, no
+ * price, 0 degC, a run of 0 h) it is taken. */
+static bool must_be_something(const struct field *field)
+{
+    static const char *const keys[] = {
+        "torque", "nip",     "stretch", "then",  "weight", "bore", "stroke", "rod-length",
+        "outside", "inside", "width",   "free",  "crushed", "size", "circle", "length",
+        "engagement", "hole-depth", "major", "pitch", "division", NULL};
+
+    for (size_t i = 0; keys[i]; i++)
+        if (str_equal(field->key, keys[i]))
+            return true;
+    return false;
+}
+
 /* Each dimension that the field takes is tried; of the faults, the one that is not about the
  * dimension is told, else the first. */
 bool read_quantity(struct reader *reader, const struct field *field, const struct node *node,
@@ -362,6 +387,10 @@ bool read_quantity(struct reader *reader, const struct field *field, const struc
         if (qty_read(reader->arena, node->text, (enum qty_dim)dim, takes, out, &error)) {
             if (error.fault == QTY_FAULT_PAIR && !believe)
                 fault_quantity(reader, field, node, &error);
+            if (out->kind == QTY_ONE && out->nominal.si == 0 && must_be_something(field))
+                fault_hint(reader, fault(reader, DIAG_QTY_FAULT_NEGATIVE, node->span,
+                                         "%s: '%s' is nothing", field->key, node->text),
+                           "leave the key out where it is not known");
             if (out->note)
                 fault(reader, DIAG_QTY_NOTE_READ_AS, node->span, "%s: %s", field->key, out->note);
             if (believe == 2 && out->printed) {
@@ -449,7 +478,7 @@ static void read_one(struct reader *reader, const struct field *field, const str
                      struct readings *out)
 {
     struct reading reading = {0};
-    const struct node *is = node->kind == NODE_MAP ? tree_child(node, "is") : node;
+    const struct node *is = node->kind == NODE_MAP ? child_meant(&reading_fields, node, "is") : node;
 
     if (!is) {
         if (node->kind == NODE_MAP && node->child && field_find(&reading_fields, node->child->key))

@@ -113,8 +113,11 @@ static void make_group(struct reader *reader, enum entry_kind kind, const struct
 
 static enum entry_kind kind_of_section(const char *key)
 {
+    const char *meant = key_meant(&spec_fields, key);
     int kind = 0;
 
+    if (meant)
+        key = meant; /* a slip, told when the root was read */
     while (kind < ENTRY_KIND_COUNT && !str_equal(sections[kind].key, key))
         kind++;
     return (enum entry_kind)kind;
@@ -123,6 +126,11 @@ static enum entry_kind kind_of_section(const char *key)
 /* ---------- places of groups ---------- */
 
 enum visit { NOT_SEEN, BEING_SEEN, SEEN };
+
+static const struct node *each_of(const struct group *group)
+{
+    return child_meant(sections[group->kind].fields, group->node, "each");
+}
 
 static void resolve_each(struct reader *reader, struct group *group, unsigned char *visits);
 
@@ -142,7 +150,7 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
     group->broken = true;
     if (reader->engine_faulty && other == group)
         return;
-    if (other && other->node && tree_child(other->node, "each")) {
+    if (other && other->node && each_of(other)) {
         if (visits[other->order] == BEING_SEEN) {
             diag = fault(reader, DIAG_SPEC_EACH_LOOP, each->span,
                          "each: %s takes its places from %s, and so back to itself", group->id,
@@ -172,7 +180,7 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
     for (size_t i = 0; i < spec->engine.places.count; i++)
         names[count++] = spec->engine.places.items[i]->name;
     for (size_t i = 0; i < spec->groups.count; i++)
-        if (spec->groups.items[i]->node && tree_child(spec->groups.items[i]->node, "each"))
+        if (spec->groups.items[i]->node && each_of(spec->groups.items[i]))
             names[count++] = spec->groups.items[i]->id;
     if (str_equal(each->text, "cylinder"))
         fault_hint(reader, diag, "say under `engine` how many cylinders there are");
@@ -181,7 +189,7 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
 
 static void resolve_each(struct reader *reader, struct group *group, unsigned char *visits)
 {
-    const struct node *each = group->node ? tree_child(group->node, "each") : NULL;
+    const struct node *each = group->node ? each_of(group) : NULL;
 
     if (visits[group->order] != NOT_SEEN)
         return;
@@ -224,7 +232,7 @@ static void make_members(struct reader *reader, struct group *group)
 {
     size_t count = group->each ? group->each->count : 1;
 
-    if (!group->node || (tree_child(group->node, "each") && !group->each))
+    if (!group->node || (each_of(group) && !group->each))
         return;
     if (reader->spec->entries.count + count > BOUND_ENTRIES) {
         fault(reader, DIAG_SPEC_NUMBER_RANGE, group->span,
@@ -268,6 +276,7 @@ static void read_member(struct reader *reader, struct entry *entry)
     const struct node *name = tree_child(entry->group->node, "name");
 
     reader->entry = entry;
+    reader->each = entry->group->each;
     reader->owner = entry->span;
     read_map(reader, sections[entry->kind].fields, entry->node, entry);
     entry->crank_at_span = entry->crank_at_text.span;

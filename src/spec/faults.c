@@ -65,18 +65,21 @@ static const char *shape_of(const struct node *node)
 
 /* Values by place where the entry has no places, or a place that is none of them, look like a
  * mapping where one value is due: then that is what is wrong. */
-static bool fault_places(struct reader *reader, const struct node *node)
+bool fault_places(struct reader *reader, const struct fields *fields, const struct node *node)
 {
-    const struct places *each = reader->entry ? reader->entry->group->each : NULL;
+    const struct places *each = reader->each;
     const struct node *child;
     bool any = false;
 
     if (node->kind != NODE_MAP || !reader->entry)
         return false;
-    for (child = node->child; child; child = child->next)
+    for (child = node->child; child; child = child->next) {
+        if (fields && field_find(fields, child->key))
+            return false;
         any |= str_equal(child->key, "others") ||
                (each && places_index(each, child->key) < each->count) ||
                (!each && str_equal(child->key, "1"));
+    }
     if (!any)
         return false;
     for (child = node->child; child; child = child->next) {
@@ -100,7 +103,7 @@ static bool fault_places(struct reader *reader, const struct node *node)
 void fault_kind(struct reader *reader, const struct field *field, const struct node *node,
                 const char *expected)
 {
-    if (fault_places(reader, node))
+    if (fault_places(reader, NULL, node))
         return;
     fault_hint(reader,
                fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes %s, found %s", field->key,
@@ -116,7 +119,7 @@ void fault_keys(struct reader *reader, const struct fields *fields, const char *
     const struct field *field;
     size_t shown = 0;
 
-    if (fault_places(reader, node))
+    if (fault_places(reader, fields, node))
         return;
     /* What is needed, else what comes first. */
     for (int needed = 1; needed >= 0 && shown == 0; needed--)
@@ -128,6 +131,29 @@ void fault_keys(struct reader *reader, const struct fields *fields, const char *
     fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes a mapping, found %s",
                              key, shape_of(node)),
                "write {%s}", keys.bytes);
+}
+
+struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
+                        const char *name, const char *message)
+{
+    enum { MOST_NOTES = 4 };
+    struct told *told;
+
+    for (size_t i = 0; i < reader->told.count; i++) {
+        told = &reader->told.items[i];
+        if (told->code != code || !str_equal(told->name, name))
+            continue;
+        if (memcmp(&told->diag->span, &span, sizeof span) == 0)
+            return told->diag; /* the same text, read at another place */
+        if (told->diag->labels.count < MOST_NOTES)
+            fault_label(reader, told->diag, span, "named here too");
+        return NULL;
+    }
+    told = ARRAY_PUSH(reader->arena, &reader->told);
+    told->code = code;
+    told->name = name;
+    told->diag = fault(reader, code, span, "%s", message);
+    return told->diag;
 }
 
 bool fault_hints_wanted(const struct reader *reader)

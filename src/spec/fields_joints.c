@@ -53,6 +53,11 @@ static void finish_lock(struct reader *reader, void *item, const struct node *no
                     lock->reason.span, "the reason why there is none");
     else if (lock->reason.text)
         lock->kind = LOCK_NONE;
+    else if (lock->kind == LOCK_THREAD_LOCK &&
+             (node->kind != NODE_MAP || !tree_child(node, "part")))
+        fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, lock->kind_text.span,
+                                 "thread-lock does not say which consumable it is"),
+                   "lock: {kind: thread-lock, part: ID}, with the ID under `consumables`");
     else if (!lock->kind_text.text && node->kind == NODE_MAP && !tree_child(node, "kind") &&
              !tree_child(node, "none"))
         fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, node->key_span,
@@ -100,13 +105,18 @@ static const struct fields again_fields = {
 
 static void finish_pattern(struct reader *reader, void *item, const struct node *node)
 {
-    const struct pattern *pattern = item;
+    struct pattern *pattern = item;
     int forms = pattern->round.present + (pattern->rows.count > 0) +
                 (pattern->sequence.count > 0) + (pattern->points.count > 0);
 
     if (forms > 1 || node->count == 0)
         fault(reader, DIAG_SPEC_FORM, node->span,
               "a pattern is one of round, rows, sequence or points");
+    if (forms != 1 || node->count != 1)
+        return;
+    pattern->span = node->child->span;
+    if (pattern->points.count > 0 && pattern->points.count != 2 * node->child->count)
+        pattern->points.count = 0; /* a point that is none: reported */
 }
 static const struct field pattern_rows[] = {
     ROW("round", NUMBER, struct pattern, round, "so many on a circle, crosswise", .least = 2,
@@ -154,13 +164,64 @@ static const struct fields found_fields = {
 
 /* ---------- a joint ---------- */
 
-/* Pulls rise, and the last is the whole torque: else the joint is left short of it. */
-static void finish_joint(struct reader *reader, void *item, const struct node *node)
+static int64_t sum_of(const struct pattern *pattern)
 {
-    const struct joint *joint = item;
+    int64_t sum = 0;
+
+    for (size_t i = 0; i < pattern->rows.count; i++)
+        sum += pattern->rows.items[i];
+    return sum;
+}
+
+/* Each number from 1 on once. */
+static void check_sequence(struct reader *reader, const struct joint *joint)
+{
+    const struct pattern *pattern = &joint->pattern;
+
+    for (size_t i = 0; i < pattern->sequence.count; i++) {
+        int64_t number = pattern->sequence.items[i];
+        bool again = false;
+
+        for (size_t k = 0; k < i; k++)
+            again |= pattern->sequence.items[k] == number;
+        if (!again && number <= joint->count.value)
+            continue;
+        fault(reader, DIAG_SPEC_PATTERN, pattern->span,
+              again ? "the sequence names fastener %lld twice"
+                    : "the sequence names fastener %lld, and the joint has %lld",
+              (long long)number, (long long)joint->count.value);
+        return;
+    }
+}
+
+/* A pattern shows each fastener of the joint once. */
+static void check_pattern(struct reader *reader, const struct joint *joint)
+{
+    const struct pattern *pattern = &joint->pattern;
+    int64_t shown = pattern->round.present        ? pattern->round.value
+                    : pattern->rows.count > 0     ? sum_of(pattern)
+                    : pattern->sequence.count > 0 ? (int64_t)pattern->sequence.count
+                                                  : (int64_t)(pattern->points.count / 2);
+    struct diag *diag;
+
+    if (!pattern->present || !joint->count.present || shown == 0)
+        return;
+    if (shown == joint->count.value) {
+        check_sequence(reader, joint);
+        return;
+    }
+    diag = fault(reader, DIAG_SPEC_PATTERN, pattern->span,
+                 "the pattern shows %lld, and the joint has %lld", (long long)shown,
+                 (long long)joint->count.value);
+    fault_label(reader, diag, joint->count.span, "the joint's count");
+    fault_hint(reader, diag, "a joint is one pattern tightened in one go: correct one of the two");
+}
+
+/* Pulls rise, and the last is the whole torque: else the joint is left short of it. */
+static void check_pulls(struct reader *reader, const struct joint *joint)
+{
     const double whole = 1.0, slack = 1e-9;
 
-    (void)node;
     for (size_t i = 0; i < joint->pulls.count; i++) {
         const struct claim *pull = &joint->pulls.items[i];
         double share = pull->value.nominal.si;
@@ -188,10 +249,22 @@ static void finish_joint(struct reader *reader, void *item, const struct node *n
     }
 }
 
+static void finish_joint(struct reader *reader, void *item, const struct node *node)
+{
+    (void)node;
+    check_pulls(reader, item);
+    check_pattern(reader, item);
+}
+
 static void finish_joint_links(struct reader *reader, void *item)
 {
     struct joint *joint = item;
 
+    for (size_t i = 0; i < joint->together_with.to_count; i++)
+        if (joint->together_with.to[i] == &joint->e)
+            fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_TARGET, joint->together_with.span,
+                                     "%s is pulled together with itself", joint->e.id),
+                       "name the other joint");
     if (joint->thread.text)
         joint->thread_row =
             table_thread_find(reader->arena, reader->tables, joint->thread.text).thread;

@@ -5,7 +5,7 @@
 
 static const struct places *size_places(struct reader *reader, const struct node *node, bool *good)
 {
-    const struct node *each = node->kind == NODE_MAP ? tree_child(node, "each") : NULL;
+    const struct node *each = child_meant(&size_fields, node, "each");
     const struct places *places = NULL;
     struct group *other;
 
@@ -42,7 +42,9 @@ static void read_size(struct reader *reader, const struct node *node, struct par
     size->part = part;
     size->id = str_print(reader->arena, "%s.%s%s%s", part->e.member, node->key, place ? "/" : "",
                          place ? place : "");
+    reader->each = each ? each : reader->entry->group->each;
     read_map(reader, &size_fields, place ? places_expand(reader, node, each, place) : node, size);
+    reader->each = reader->entry->group->each;
     size->span = node->key_span;
     *ARRAY_PUSH(reader->arena, &part->sizes) = size;
 }

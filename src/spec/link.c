@@ -74,12 +74,13 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
 {
     unsigned targets = field->targets;
     const struct spec *spec = reader->spec;
-    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, span, "there is no %s '%s'",
-                              kinds_alone(reader, targets), id);
+    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_ID, span, id,
+                                   str_print(reader->arena, "there is no %s '%s'",
+                                             kinds_alone(reader, targets), id));
     const char **ids, *near;
     size_t count = 0;
 
-    if (!fault_hints_wanted(reader) || fix_shape(reader, diag, span, id))
+    if (!diag || !fault_hints_wanted(reader) || fix_shape(reader, diag, span, id))
         return;
     ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 4);
     for (size_t i = 0; i < spec->groups.count; i++)
@@ -310,10 +311,11 @@ static void fault_lock_part(struct reader *reader, const struct ref *ref)
     const struct spec *spec = reader->spec;
     const char **ids, *near;
     size_t count = 0;
-    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_ID, ref->span,
-                              "there is no part or consumable '%s'", ref->text);
+    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_ID, ref->span, ref->text,
+                                   str_print(reader->arena, "there is no part or consumable '%s'",
+                                             ref->text));
 
-    if (!fault_hints_wanted(reader))
+    if (!diag || !fault_hints_wanted(reader))
         return;
     ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + spec->consumables.count + 1);
     for (size_t i = 0; i < spec->groups.count; i++)
@@ -376,9 +378,13 @@ static void fault_size(struct reader *reader, const struct size_ref *ref,
 {
     struct span span = part_of(ref->span, ref->text, words->dot + 1, words->slash);
     const char **names = ARENA_ARRAY(reader->arena, const char *, part->sizes.count + 1);
-    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_SIZE, span, "%s has no size '%s'",
-                              part->e.id, words->size);
+    const char *name = str_print(reader->arena, "%s.%s", part->e.id, words->size);
+    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_SIZE, span, name,
+                                   str_print(reader->arena, "%s has no size '%s'", part->e.id,
+                                             words->size));
 
+    if (!diag)
+        return;
     for (size_t i = 0; i < part->sizes.count; i++)
         names[i] = part->sizes.items[i]->name;
     fault_nearest(reader, diag, span, words->size, names, part->sizes.count);

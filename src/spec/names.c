@@ -52,7 +52,10 @@ static void fault_name(struct reader *reader, enum diag_code code, const struct 
 
     if (reader->lists_faulty)
         return;
-    diag = fault(reader, code, text->span, "there is no %s '%s'", what, text->text);
+    diag = fault_once(reader, code, text->span, text->text,
+                      str_print(reader->arena, "there is no %s '%s'", what, text->text));
+    if (!diag)
+        return;
 
     fault_nearest(reader, diag, text->span, text->text, near, count);
     if (hint)

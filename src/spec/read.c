@@ -45,6 +45,41 @@ const struct field *field_find(const struct fields *fields, const char *key)
     return NULL;
 }
 
+const char *key_meant(const struct fields *fields, const char *key)
+{
+    const char *keys[MOST_FIELDS];
+    const struct field *field;
+    size_t count = 0;
+
+    if (field_find(fields, key))
+        return NULL;
+    for (; count < MOST_FIELDS && (field = field_at(fields, count)); count++)
+        keys[count] = field->key;
+    return str_nearest(key, keys, count);
+}
+
+const struct node *child_meant(const struct fields *fields, const struct node *map, const char *key)
+{
+    const struct node *child = map->kind == NODE_MAP ? tree_child(map, key) : NULL;
+
+    for (const struct node *at = map->child; !child && map->kind == NODE_MAP && at; at = at->next)
+        if (str_equal(key_meant(fields, at->key), key))
+            return at;
+    return child;
+}
+
+/* The slip is told; what the key says is read for the key it was meant to be, in silence. */
+static void read_slip(struct reader *reader, const struct field *field, const struct node *node,
+                      void *out)
+{
+    struct diags *diags = &reader->context->diags;
+    size_t before = diags->count;
+
+    read_field(reader, field, node, out);
+    while (diags->count > before)
+        diag_remove(diags, diags->items[diags->count - 1]);
+}
+
 static void unknown_key(struct reader *reader, const struct fields *fields,
                         const struct node *child)
 {
@@ -81,16 +116,30 @@ static void read_children(struct reader *reader, const struct fields *fields,
     const struct node *values[MOST_FIELDS] = {0};
     const struct field *field;
     struct span owner = reader->owner;
+    bool slips[MOST_FIELDS] = {0};
 
+    if (fault_places(reader, fields, node))
+        return;
     for (const struct node *child = node->child; child; child = child->next) {
         size_t i = 0;
 
         while ((field = field_at(fields, i)) && !str_equal(field->key, child->key))
             i++;
-        if (!field)
-            unknown_key(reader, fields, child);
-        else
+        if (field)
             values[i] = child;
+        else
+            unknown_key(reader, fields, child);
+    }
+    for (const struct node *child = node->child; child; child = child->next) {
+        const char *meant = key_meant(fields, child->key);
+        size_t i = 0;
+
+        while (meant && (field = field_at(fields, i)) && !str_equal(field->key, meant))
+            i++;
+        if (!meant || values[i])
+            continue;
+        read_slip(reader, field, child, out);
+        slips[i] = true;
     }
     for (size_t i = 0; (field = field_at(fields, i)); i++) {
         assert(i < MOST_FIELDS);
@@ -109,7 +158,7 @@ static void read_children(struct reader *reader, const struct fields *fields,
                 reader->engine_faulty |= str_equal(field->key, "engine");
                 reader->lists_faulty |= values[i]->kind != NODE_MAP;
             }
-        } else if (field->flags & NEEDED) {
+        } else if (field->flags & NEEDED && !slips[i] && !child_meant(fields, node, "like")) {
             fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, owner, "%s needs the key '%s'",
                                      fields->title, field->key),
                        "%s: %s", field->key, field->help);

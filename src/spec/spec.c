@@ -65,6 +65,9 @@ struct spec *spec_read(struct context *context, const struct tree *tree)
     if (tree->root->child)
         reader.owner = tree->root->child->key_span;
     read_map(&reader, &spec_fields, tree->root, spec);
+    if ((child_meant(&spec_fields, tree->root, "use") && !tree_child(tree->root, "use")) ||
+        (child_meant(&spec_fields, tree->root, "base") && !tree_child(tree->root, "base")))
+        return NULL; /* a slip in these, told: what they would have brought is missing everywhere */
     entries_make(&reader, tree->root);
     entries_read(&reader);
     read_sheets(&reader);

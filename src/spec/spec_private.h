@@ -129,7 +129,16 @@ struct reader {
     const struct tree *tree;
     struct spec *spec;
     struct entry *entry;             /* being read or linked; NULL outside entries */
+    const struct places *each;       /* of what is being read: the entry's, or the size's own */
     struct span owner;               /* where a missing key is marked */
+    struct {
+        struct told {
+            enum diag_code code;
+            const char *name;
+            struct diag *diag;
+        } *items;
+        size_t count, room;
+    } told;                          /* names that were not found */
     struct {
         const struct places *mine, *theirs;
         bool related;
@@ -157,6 +166,12 @@ void read_map(struct reader *reader, const struct fields *fields, const struct n
 void read_field(struct reader *reader, const struct field *field, const struct node *node,
                 void *out);
 void link_map(struct reader *reader, const struct fields *fields, void *item);
+/* The key of the table that a misspelt one was likely meant to be, or NULL. */
+const char *key_meant(const struct fields *fields, const char *key);
+/* The child under `key`, or under a misspelling of it: the slip is told once, and what it says is read
+ * as it was meant, so that it is not missed too. */
+const struct node *child_meant(const struct fields *fields, const struct node *map,
+                               const char *key);
 
 /* leaf.c */
 bool read_text(struct reader *reader, const struct field *field, const struct node *node,
@@ -269,6 +284,12 @@ void fault_label(struct reader *reader, struct diag *diag, struct span span, con
 /* "expected one value, found a list" */
 void fault_kind(struct reader *reader, const struct field *field, const struct node *node,
                 const char *expected);
+/* True after telling that some keys of a mapping are places and one is none. */
+bool fault_places(struct reader *reader, const struct fields *fields, const struct node *node);
+/* The first time that a name is not found it is an error; NULL when it was told before: then this
+ * place is noted there. */
+struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
+                        const char *name, const char *message);
 /* A mapping of these keys is due: shows it. */
 void fault_keys(struct reader *reader, const struct fields *fields, const char *key,
                 const struct node *node);
