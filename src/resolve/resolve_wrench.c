@@ -209,6 +209,19 @@ static void set(struct resolver *r, struct joint_values *values, const struct wr
             qty_print(r->arena, setting, other, qty_places(other), QTY_NEAREST);
 }
 
+/* A critical torque rests on the wrench. */
+static void check_checked(struct resolver *r, struct joint *joint, const struct wrench *wrench)
+{
+    if (wrench == NULL || !joint->e.critical.value ||
+        (wrench->checked.present && !wrench->checked.unknown))
+        return;
+    struct diag *diag =
+        spec_warn(r->context, &joint->e, DIAG_GAUGE_NOT_CHECKED, wrench->span,
+                  "%s tightens %s, which is critical, and has no date of its last check",
+                  wrench->id, joint->e.member);
+    resolve_hint(r, diag, "say checked: with the date, as 2026-02-01");
+}
+
 void resolve_wrench(struct resolver *r, struct joint_values *values)
 {
     struct joint *joint = values->joint;
@@ -235,6 +248,7 @@ void resolve_wrench(struct resolver *r, struct joint_values *values)
     if (values->wrench == NULL && r->spec->shop.wrenches.count > 0 &&
         !resolve_torque_is_slight(values))
         report_none(r, values, adapter, needs_length, aimed);
+    check_checked(r, joint, values->wrench);
     set(r, values, values->wrench, adapter, target);
     print_pulls(r, values, values->wrench, adapter);
     if (joint->lock.kind == LOCK_SPLIT_PIN && target.high_set &&
