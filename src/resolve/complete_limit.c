@@ -242,7 +242,7 @@ static void check_critical(struct resolver *r, struct entry *entry)
         if (run->look_for.count > 0)
             return;
     } else {
-        return; /* joints, fits, limits and settings are readings; a step, seal or passage is a tick */
+        return; /* joints, fits, limits, settings are readings; steps, seals, passages ticks */
     }
     struct diag *diag =
         spec_warn(r->context, entry, DIAG_CRITICAL_NO_READING, entry->critical.span,

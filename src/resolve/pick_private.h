@@ -79,8 +79,8 @@ struct search {
     size_t nodes; /* tried so far */
     bool bounded; /* there is more than was tried */
 };
-/* Finds the best; `found` says whether there is one. One pack of sold sizes: calc_pick; loose pieces
- * for places of their own: calc_assign; what is coupled otherwise: depth first. */
+/* Finds the best; `found` says whether there is one. One pack of sold sizes: calc_pick; loose
+ * pieces for places of their own: calc_assign; what is coupled otherwise: depth first. */
 void pick_search(struct search *search);
 bool pick_is_pack(const struct search *search);
 struct range pick_result_range(const struct demand *demand); /* with the choices as they stand */

@@ -226,8 +226,8 @@ static bool is_assignment(const struct search *search)
     return search->count > 0;
 }
 
-/* What a piece costs at a place: the sum of its distances, in millionths of half a width; -1 where it
- * does not hold. */
+/* What a piece costs at a place: the sum of its distances, in millionths of half a width; -1
+ * where it does not hold. */
 static int64_t piece_cost(const struct search *search, struct variable *variable, size_t choice)
 {
     double cost = 0;

@@ -1,4 +1,5 @@
-/* resolve_buy.c - what must be bought, how much of it and for what; what it costs; what it weighs. */
+/* resolve_buy.c - what must be bought, how much of it and for what; what it costs; what it
+ * weighs. */
 #include "resolve_private.h"
 
 struct counts {

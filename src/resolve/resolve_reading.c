@@ -31,7 +31,8 @@ static bool is_strip(const char *phase)
                              str_starts(phase, "as-found") || str_starts(phase, "intake"));
 }
 
-/* More than a year between check and reading, or the check came after: common practice, no source. */
+/* More than a year between check and reading, or the check came after: common practice, no
+ * source. */
 static bool check_is_old(struct qty_date checked, struct qty_date read)
 {
     struct qty_date year_on = checked;

@@ -100,7 +100,8 @@ static char *print_setting(struct resolver *r, const struct wrench *wrench, stru
     return qty_print(r->arena, qty, unit_of(wrench), division_places(wrench), QTY_NEAREST);
 }
 
-/* What goes on the fastener: a castellated nut starts from the low end, all else from the middle. */
+/* What goes on the fastener: a castellated nut starts from the low end, all else from the
+ * middle. */
 static struct qty aim(const struct joint_values *values, struct range target)
 {
     if (!target.low_set)

@@ -1,4 +1,5 @@
-/* Values of the resolved build against worked examples printed elsewhere; the source beside each. */
+/* Values of the resolved build against worked examples printed elsewhere; the source beside
+ * each. */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdio.h>
@@ -35,8 +36,9 @@ Test(resolve, a_torque_comes_from_the_nearest_level_that_holds)
 
 Test(resolve, a_derived_torque_is_three_quarters_of_proof_load_and_says_that_it_is_derived)
 {
-    /* M8, 8.8: As 36.6 mm2, proof 580 MPa (ISO 898-1): F = 15.92 kN. Friction 0.08 in thread and face,
-     * Db = (11.63 + 9)/2 mm: T = F (0.159 P + 0.578 d2 0.08 + 0.5 Db 0.08), ISO 16047, by hand. */
+    /* M8, 8.8: As 36.6 mm2, proof 580 MPa (ISO 898-1): F = 15.92 kN. Friction 0.08 in thread and
+     * face, Db = (11.63 + 9)/2 mm: T = F (0.159 P + 0.578 d2 0.08 + 0.5 Db 0.08), ISO 16047, by
+     * hand. */
     double db_mm = (11.63 + 9.0) / 2;
     double wanted =
         0.75 * 580 * 36.6 * (0.1592 * 1.25 + 0.5774 * 7.188 * 0.08 + 0.5 * db_mm * 0.08) / 1000;
@@ -85,7 +87,8 @@ Test(resolve, the_wrench_shows_what_the_published_adapter_examples_say)
 Test(resolve, a_castellated_nut_starts_from_the_low_end_and_drag_is_added)
 {
     static const struct resolved_row rows[] = {
-        /* AC 43.13-1B 7-40: start alignment at the minimum recommended torque plus friction drag. */
+        /* AC 43.13-1B 7-40: start alignment at the minimum recommended torque plus friction
+         * drag. */
         {"joints: {cover-nuts: {torque: {is: 18..20 N m}, drag: 2 N m}}", "cover-nuts.setting",
          "N m", 20, 20, 1e-9, "FAA AC 43.13-1B par 7-40: minimum plus drag"},
         {"joints: {cover-nuts: {torque: {is: 18..20 N m}, drag: 2 N m}}", "cover-nuts.target",
@@ -151,7 +154,8 @@ Test(resolve, fits_of_printed_limits_give_the_printed_clearance)
 
 Test(resolve, a_tight_ring_lets_go_when_the_case_is_hot_as_computed_by_hand)
 {
-    /* d 62 mm, 21.5 against 12.5 e-6/K: 0.558 um a kelvin (TH-011, TH-012: rises of 60 and 80 K). */
+    /* d 62 mm, 21.5 against 12.5 e-6/K: 0.558 um a kelvin (TH-011, TH-012: rises of 60 and 80
+     * K). */
     static const struct resolved_row rows[] = {
         {"parts: {crankcase: {sizes: {main-bore: {want: 61.970 mm, measured: {is: 61.970 mm, "
          "using: bore-gauge}}}}}\n"

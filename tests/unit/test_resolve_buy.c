@@ -1,5 +1,5 @@
-/* What is to be bought, for what, in which packs, at which cost; and what it all weighs. The sums are
- * those of specs/LANGUAGE.md section 3, worked by hand. */
+/* What is to be bought, for what, in which packs, at which cost; and what it all weighs. The sums
+ * are those of specs/LANGUAGE.md section 3, worked by hand. */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <string.h>

@@ -100,7 +100,8 @@ struct best {
     int64_t off, pieces;
 };
 
-/* Every multiset of at most `most` sizes: the least distance of the float from 100 um, then pieces. */
+/* Every multiset of at most `most` sizes: the least distance of the float from 100 um, then
+ * pieces. */
 static void try_all(const int64_t *sizes, size_t count, size_t from, int most, int64_t left_um,
                     int pieces, struct best *best)
 {
@@ -242,7 +243,8 @@ Test(resolve_pick, every_other_acceptable_choice_is_listed_nearest_first)
 
     cr_assert(resolved.build != NULL, "%s", resolved_says(&resolved));
     const struct pick_result *pick = pick_of(resolved.build, "crank-float", "shim");
-    /* 0.29 free, middle 0.105: 0.20 leaves 0.09; then 0.15 (0.14), 0.10 (0.19), 0.25 (0.04), 0.10 + 0.15 (0.04) */
+    /* 0.29 free, middle 0.105: 0.20 leaves 0.09; then 0.15 (0.14), 0.10 (0.19), 0.25 (0.04), 0.10
+     * + 0.15 (0.04) */
     static const char *const wanted[] = {"0.15 mm", "0.25 mm", "0.15 mm + 0.10 mm", "0.10 mm"};
     cr_expect_str_eq(pick->best.words, "0.10 mm + 0.10 mm");
     cr_expect_eq(pick->other_count, sizeof wanted / sizeof *wanted, "%zu others",
