@@ -32,7 +32,7 @@ static struct ends ends_of(struct reader *reader, const char *text)
     dots += strspn(dots, " ");
     if (*dots)
         ends.high = dots;
-    ends.good = (ends.low || ends.high) && !strstr(dots, "..");
+    ends.good = (ends.low || ends.high) && *dots != '.' && !strstr(dots, "..");
     return ends;
 }
 
@@ -85,7 +85,9 @@ static enum truth serial_within(struct reader *reader, const struct node *node, 
     for (size_t i = 0; i < 2; i++)
         ends.good &= !sides[i] || serial_of(sides[i]).good;
     if (ends.good && ends.low && ends.high)
-        ends.good = serial_of(ends.low).number <= serial_of(ends.high).number;
+        ends.good = serial_of(ends.low).number <= serial_of(ends.high).number &&
+                    serial_of(ends.low).letters == serial_of(ends.high).letters &&
+                    memcmp(ends.low, ends.high, serial_of(ends.low).letters) == 0;
     if (!ends.good) {
         fault_range(reader, node, false);
         return FALSE_HERE;
