@@ -2,176 +2,279 @@
 """Input and surroundings at their worst: one clear message, the right exit status, an older pack whole."""
 import os
 import pathlib
+import random
+import re
 import resource
 import shutil
+import signal
 import subprocess
-import sys
 import tempfile
+import time
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-PROGRAM = str((ROOT / os.environ.get("CHECKED", "out/test/gudgeon")).resolve())
-PLAIN = str((ROOT / os.environ.get("GUDGEON", "out/build/gudgeon")).resolve())
-WORK = pathlib.Path(tempfile.mkdtemp())
-(WORK / ".git").mkdir()
-SMALL = """gudgeon: 1
-engine: {name: Small}
-parts:
-  base: {name: Base}
-"""
-
-
-def run(*words, program=PROGRAM, cwd=WORK, stdin=None, preexec=None):
-    done = subprocess.run([program, *map(str, words)], cwd=cwd, input=stdin, capture_output=True, timeout=120,
-                          preexec_fn=preexec, check=False)
-    return done.returncode, done.stderr.decode(errors="replace"), done.stdout.decode(errors="replace")
-
-
-def case(name, got, status, words, most=12):
-    code, err, _ = got
-    lines = err.strip().splitlines()
-    if code != status:
-        print(f"not ok {name}: exit status {code}, expected {status}: {err[:300]!r}")
-    elif words and words not in err:
-        print(f"not ok {name}: {words!r} is not in {err[:300]!r}")
-    elif status and (not lines or len(lines) > most):
-        print(f"not ok {name}: {len(lines)} lines of message: {err[:300]!r}")
-    else:
-        print(f"ok {name}")
-
-
-def write(name, text):
-    path = WORK / name
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(text if isinstance(text, bytes) else text.encode())
-    return name
-
-
-case("an empty file", run("check", write("empty.yaml", "")), 1, "empty")
-with open(WORK / "sparse.yaml", "wb") as f:
-    f.truncate(17 * 1024 * 1024)
-case("a sparse file beyond the bound", run("check", "sparse.yaml"), 1, "")
-case("a line of 16 MB", run("check", write("line.yaml", b"gudgeon: 1\nengine: {name: " + b"x" * (16 * 1024 * 1024 - 100)
-                                           + b"}\n")), 1, "")
-case("a binary file", run("check", write("binary.yaml", bytes(range(256)) * 20)), 1, "")
-case("ten thousand levels", run("check", write("deep.yaml", "gudgeon: 1\nengine: " + "[" * 10000 + "]" * 10000)), 1, "")
-case("ten thousand levels of braces",
-     run("check", write("braces.yaml", "gudgeon: 1\nengine: " + "{a: " * 10000 + "b" + "}" * 10000)), 1, "")
-case("a missing file", run("check", "nothing.yaml"), 3, "nothing.yaml")
-case("a missing file that a spec uses", run("check", write("uses.yaml", "gudgeon: 1\nuse: [gone.yaml]\n" + SMALL[11:])), 1,
-     "gone.yaml")
-(WORK / "folder.yaml").mkdir()
-case("a directory", run("check", "folder.yaml"), 3, "directory")
-write("secret.yaml", SMALL)
-os.chmod(WORK / "secret.yaml", 0)
-os.chmod(WORK, 0o755)
-
-
-def nobody():
-    os.setgid(65534)
-    os.setuid(65534)
-
-
-if os.getuid() == 0:
-    shared = pathlib.Path(tempfile.mkdtemp())
-    os.chmod(shared, 0o755)
-    shutil.copy(PLAIN, shared / "gudgeon")
-    case("an unreadable file", run("check", "secret.yaml", program=str(shared / "gudgeon"), preexec=nobody), 3, "secret.yaml")
-else:
-    case("an unreadable file", run("check", "secret.yaml"), 3, "secret.yaml")
-write("a.yaml", "gudgeon: 1\nuse: [b.yaml]\n" + SMALL[11:])
-write("b.yaml", "gudgeon: 1\nuse: [a.yaml]\n")
-case("a loop of use", run("check", "a.yaml"), 1, "b.yaml")
-write("c.yaml", "gudgeon: 1\nbase: d.yaml\n")
-write("d.yaml", "gudgeon: 1\nbase: c.yaml\n")
-case("a loop of base", run("check", "c.yaml"), 1, "d.yaml")
-outside = pathlib.Path(tempfile.mkdtemp())
-(outside / "out.yaml").write_text("gudgeon: 1\n")
-os.symlink(outside / "out.yaml", WORK / "link.yaml")
-case("a link out of the root", run("check", write("linked.yaml", "gudgeon: 1\nuse: [link.yaml]\n" + SMALL[11:])), 1, "link.yaml")
-case("the same link, allowed", run("check", "--allow", outside, "linked.yaml"), 0, "")
-case("a path out of the root", run("check", write("up.yaml", "gudgeon: 1\nuse: [../../etc/hostname]\n" + SMALL[11:])), 1, "")
-case("no memory by --max-memory", run("check", "--max-memory", "1", ROOT / "specs/pintail.yaml"), 1, "max-memory")
-case("an unknown command", run("chek", "a.yaml"), 2, "check")
-case("an unknown option", run("check", "--nope", "a.yaml"), 2, "--nope")
-case("no command at all", run(), 2, "command")
-case("a bad SOURCE_DATE_EPOCH", (lambda d: (d.returncode, d.stderr.decode(), ""))(
-    subprocess.run([PROGRAM, "check", "small.yaml"], cwd=WORK, capture_output=True, check=False,
-                   env={**os.environ, "SOURCE_DATE_EPOCH": "soon"})), 2, "SOURCE_DATE_EPOCH")
-
-# --- an older pack stays whole ---
+CHECKED = (ROOT / os.environ.get("CHECKED", "out/test/gudgeon")).resolve()
+PLAIN = (ROOT / os.environ.get("GUDGEON", "out/build/gudgeon")).resolve()
 HOB = ROOT / "specs/hob.yaml"
+DATED = {"SOURCE_DATE_EPOCH": "1700000000"}  # not the last commit's: a pack must not differ by itself
+IS_ROOT = os.getuid() == 0
+NOBODY = 65534
+MB = 1024 * 1024
+HEAD = "gudgeon: 1\n"
+KILLS = 40
+SMALL = "engine: {name: Small}\nparts:\n  base: {name: Base}\n"
 
+
+def report(name, fault):
+    print(f"not ok {name}: {fault}" if fault else f"ok {name}")
+
+
+def run(*words, program=CHECKED, cwd, preexec=None, env=None):
+    done = subprocess.run([program, *map(str, words)], cwd=cwd, capture_output=True, timeout=120,
+                          stdin=subprocess.DEVNULL, preexec_fn=preexec, check=False, env={**os.environ, **(env or {})})
+    return done.returncode, done.stderr.decode(errors="replace")
+
+
+def fault_of(got, status, words):
+    """Nothing to find where the run ended with `status` and, if that is not 0, one message with `words` in it."""
+    code, err = got
+    messages = re.findall(r"^(?:gudgeon: |(?:[^ ]*: )?error: ).*", err, re.M)
+    if code != status:
+        return f"exit status {code}, expected {status}: {err[:300]!r}"
+    if status and (len(messages) != 1 or len(err) > 1500):
+        return f"{len(messages)} messages, {len(err)} bytes: {err[:300]!r}"
+    if words not in err:
+        return f"{words!r} is not in {err[:300]!r}"
+    return None
+
+
+def become_nobody():
+    os.setgid(NOBODY)
+    os.setuid(NOBODY)
+
+
+def readable_program(folder):
+    """The program where anybody may run it."""
+    shutil.copy(PLAIN, folder / "gudgeon")
+    return folder / "gudgeon"
+
+
+# ---------- input ----------
+
+INPUTS = [  # name, file, its bytes, exit status, words of the message
+    ("an empty file", "empty.yaml", "", 1, "empty"),
+    ("a file of blanks", "blank.yaml", "\n \n# nothing\n", 1, "holds nothing"),
+    ("a line of 16 MB", "line.yaml", HEAD + "engine: {name: " + "x" * (16 * MB - 100) + "}\n", 1, "line"),
+    ("a binary file", "binary.yaml", bytes(range(256)) * 20, 1, "binary.yaml"),
+    ("ten thousand levels", "deep.yaml", HEAD + "engine: " + "[" * 10000 + "]" * 10000, 1, "level"),
+    ("ten thousand levels of braces", "braces.yaml", HEAD + "engine: " + "{a: " * 10000 + "b" + "}" * 10000, 1, "level"),
+    ("ten thousand levels by indent", "indent.yaml", HEAD + "".join(" " * i + "a:\n" for i in range(1200)), 1, "level"),
+    ("a missing file that a spec uses", "uses.yaml", HEAD + "use: [gone.yaml]\n" + SMALL, 1, "gone.yaml"),
+    ("a folder that a spec uses", "uses-folder.yaml", HEAD + "use: [folder.yaml]\n" + SMALL, 1, "folder.yaml"),
+    ("a loop of use", "use-a.yaml", HEAD + "use: [use-b.yaml]\n" + SMALL, 1, "use-b.yaml"),
+    ("a loop of base", "base-a.yaml", HEAD + "base: base-b.yaml\n", 1, "base-b.yaml"),
+    ("a file that uses itself", "self.yaml", HEAD + "use: [self.yaml]\n" + SMALL, 1, "self.yaml"),
+    ("a link out of the root", "linked.yaml", HEAD + "use: [link.yaml]\n" + SMALL, 1, "link.yaml"),
+    ("a link to itself", "looped.yaml", HEAD + "use: [loop.yaml]\n" + SMALL, 1, "loop.yaml"),
+    ("a path out of the root", "up.yaml", HEAD + "use: [../OUTSIDE/out.yaml]\n" + SMALL, 1, "outside"),
+    ("an absolute path", "absolute.yaml", HEAD + "use: [/OUTSIDE/out.yaml]\n" + SMALL, 1, "out.yaml"),
+    ("a path out of the root that leads back", "back.yaml", HEAD + "use: [../WORK/blank.yaml]\n" + SMALL, 1, "holds nothing"),
+    ("a file that is not a spec", "device.yaml", HEAD + "use: [/dev/zero]\n" + SMALL, 1, "/dev/zero"),
+]
+
+
+def bad_input(work, outside):
+    (work / ".git").mkdir()
+    (work / "folder.yaml").mkdir()
+    (work / "use-b.yaml").write_text(HEAD + "use: [use-a.yaml]\n")
+    (work / "base-b.yaml").write_text(HEAD + "base: base-a.yaml\n")
+    (outside / "out.yaml").write_text(HEAD)
+    os.symlink(outside / "out.yaml", work / "link.yaml")
+    os.symlink("loop.yaml", work / "loop.yaml")
+    for name, file, text, status, words in INPUTS:
+        if isinstance(text, str):
+            text = text.replace("../OUTSIDE", "../" + outside.name).replace("/OUTSIDE", str(outside))
+            text = text.replace("WORK", work.name).encode()
+        (work / file).write_bytes(text)
+        report(name, fault_of(run("check", file, cwd=work), status, words))
+    report("the same link, allowed", fault_of(run("check", "--allow", outside, "linked.yaml", cwd=work), 0, ""))
+    with open(work / "sparse.yaml", "wb") as file:
+        file.truncate(17 * MB)
+    report("a sparse file beyond the bound", fault_of(run("check", "sparse.yaml", cwd=work), 1, "sparse.yaml"))
+    report("a missing file", fault_of(run("check", "nothing.yaml", cwd=work), 3, "nothing.yaml"))
+    report("a folder", fault_of(run("check", "folder.yaml", cwd=work), 3, "folder"))
+    (work / "secret.yaml").write_text(HEAD + SMALL)
+    os.chmod(work / "secret.yaml", 0)
+    program = readable_program(outside)
+    report("an unreadable file", fault_of(run("check", "secret.yaml", cwd=work, program=program,
+                                              preexec=become_nobody if IS_ROOT else None), 3, "secret.yaml"))
+
+
+def bad_command_line(work):
+    for name, words, status, said in [
+            ("too little memory", ["check", "--max-memory", "1", ROOT / "specs/pintail.yaml"], 1, "max-memory"),
+            ("an unknown command", ["chek", "small.yaml"], 2, "check"),
+            ("an unknown option", ["check", "--nope", "small.yaml"], 2, "--nope"),
+            ("an option of another command", ["check", "--output", "x", "small.yaml"], 2, "--output"),
+            ("a command without its spec", ["check"], 2, "SPEC")]:
+        report(name, fault_of(run(*words, cwd=work), status, said))
+    code, err = run(cwd=work)
+    report("no command at all", None if code == 2 and "--help" in err and len(err) < 300 else f"{code}: {err[:300]!r}")
+    report("a bad SOURCE_DATE_EPOCH",
+           fault_of(run("check", HOB, cwd=work, env={"SOURCE_DATE_EPOCH": "soon"}), 2, "SOURCE_DATE_EPOCH"))
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run([CHECKED, "order", HOB], stdout=full, stderr=subprocess.PIPE, check=False)
+    report("standard output that is full", fault_of((done.returncode, done.stderr.decode()), 3, "standard output"))
+
+
+# ---------- an older pack stays whole ----------
 
 def snapshot(folder):
-    return {p.relative_to(folder): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
 
 
-def pack_case(name, folder, got, status, words, before):
-    case(name, got, status, words)
-    print(f"{'ok' if snapshot(folder) == before else 'not ok'} {name}: the older pack is whole")
+def pack(folder, *words, **how):
+    return run("pack", HOB, "-o", folder, *words, program=PLAIN, cwd=folder.parent, env=DATED, **how)
 
 
-ready = WORK / "ready"
-code, err, _ = run("pack", HOB, "-o", ready, program=PLAIN)
-if code:
-    print(f"not ok a first pack: {err[:300]!r}")
-    sys.exit()
-before = snapshot(ready)
-code, err, _ = run("pack", HOB, "-o", ready, program=PLAIN)
-print(f"{'ok' if code == 0 and snapshot(ready) == before else 'not ok'} a second pack has the same bytes")
+def stands(name, folder, before, got, status, words):
+    """The run ended as said, the pack in `folder` is as before and nothing new lies beside it."""
+    fault = fault_of(got, status, words)
+    beside = sorted(p.name for p in folder.parent.iterdir() if p.name.startswith(".pack"))
+    if not fault and snapshot(folder) != before:
+        fault = "the older pack has changed"
+    if not fault and beside:
+        fault = f"{beside} were left behind"
+    report(name, fault)
 
-mount = WORK / "full"
-mount.mkdir()
-if os.getuid() == 0 and subprocess.run(["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", mount], check=False,
-                                       capture_output=True).returncode == 0:
+
+def copy_of(ready, work, name):
+    folder = work / name / "pack"
+    shutil.copytree(ready, folder)
+    return folder
+
+
+def full_disk(ready, work, free):
+    """A file system with `free` bytes left; where one may not be mounted, a bound on the size of files."""
+    name = f"a disk with {free // 1024} kB left"
+    mount = work / f"disk-{free}"
+    mount.mkdir()
+    done = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", mount], check=False, capture_output=True)
+    if done.returncode:
+        return file_bound(ready, work, max(free, 1024))
     try:
-        shutil.copytree(ready, mount / "pack")
-        kept = snapshot(mount / "pack")
-        with open(mount / "filler", "wb") as f:
-            try:
-                while True:
-                    f.write(b"x" * 4096)
-                    f.flush()
-            except OSError:
-                pass
-        os.environ["SOURCE_DATE_EPOCH"] = "86400"
-        pack_case("a full disk", mount / "pack", run("pack", HOB, "-o", mount / "pack", "--revision", "other", program=PLAIN), 3,
-                  "", kept)
-        del os.environ["SOURCE_DATE_EPOCH"]
+        folder = mount / "pack"
+        shutil.copytree(ready, folder)
+        kept = snapshot(folder)
+        left = os.statvfs(mount)
+        with open(mount / "filler", "wb") as file:
+            os.posix_fallocate(file.fileno(), 0, left.f_bavail * left.f_frsize - free)
+        stands(name, folder, kept, pack(folder, "--revision", "other"), 3, "pace left")
     finally:
         subprocess.run(["umount", mount], check=False)
-else:
-    # without the right to mount, a limit on file sizes stands in for the full disk
-    pack_case("a full disk", ready, run("pack", HOB, "-o", ready, "--revision", "other", program=PLAIN,
-                                        preexec=lambda: (resource.setrlimit(resource.RLIMIT_FSIZE, (3000, 3000)),
-                                                         __import__("signal").signal(25, 1))), 3, "", before)
-changed = WORK / "changed"
-shutil.copytree(ready, changed)
-(changed / "cards.pdf").write_bytes(b"mine now")
-kept = snapshot(changed)
-pack_case("a file that was changed by hand", changed, run("pack", HOB, "-o", changed, program=PLAIN), 3, "cards.pdf", kept)
-foreign = WORK / "foreign"
-foreign.mkdir()
-(foreign / "parts.xlsx").write_text("not ours")
-kept = snapshot(foreign)
-pack_case("a stranger's file where ours must go", foreign, run("pack", HOB, "-o", foreign, program=PLAIN), 3, "parts.xlsx", kept)
-notes = WORK / "notes"
-shutil.copytree(ready, notes)
-(notes / "notes.txt").write_text("mine")
-code, err, _ = run("pack", HOB, "-o", notes, "--revision", "other", program=PLAIN)
-print(f"{'ok' if code == 0 and (notes / 'notes.txt').read_text() == 'mine' else 'not ok'} a stranger's file is carried over")
-if os.getuid() == 0:
-    readonly = pathlib.Path(tempfile.mkdtemp())
-    os.chmod(readonly, 0o755)
-    shutil.copytree(ready, readonly / "pack")
-    for path in ROOT.joinpath("specs").rglob("*"):
-        if path.is_file():
-            target = readonly / "specs" / path.relative_to(ROOT / "specs")
-            target.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy(path, target)
-    (readonly / ".git").mkdir()
-    shutil.copy(PLAIN, readonly / "gudgeon")
-    pack_case("a folder that cannot be written", readonly / "pack",
-              run("pack", "specs/hob.yaml", "-o", "pack", "--revision", "other", program=str(readonly / "gudgeon"), cwd=readonly,
-                  preexec=nobody), 3, "", before)
-shutil.rmtree(WORK, ignore_errors=True)
+
+
+def file_bound(ready, work, most):
+    def limit():
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+
+    folder = copy_of(ready, work, f"bound-{most}")
+    stands(f"files of at most {most} bytes", folder, snapshot(folder),
+           pack(folder, "--revision", "other", preexec=limit), 3, "")
+
+
+def hands_of_others(ready, work):
+    folder = copy_of(ready, work, "changed")
+    (folder / "cards.pdf").write_bytes(b"mine now")
+    stands("a file that was changed by hand", folder, snapshot(folder), pack(folder, "--revision", "other"), 3, "cards.pdf")
+
+    folder = work / "foreign" / "pack"
+    folder.mkdir(parents=True)
+    (folder / "parts.xlsx").write_text("not ours")
+    stands("a stranger's file where ours must go", folder, snapshot(folder), pack(folder), 3, "parts.xlsx")
+
+    folder = copy_of(ready, work, "notes")
+    (folder / "notes.txt").write_text("mine")
+    code, err = pack(folder, "--revision", "other")
+    report("a stranger's file is carried over", None if code == 0 and (folder / "notes.txt").read_text() == "mine" and
+           snapshot(folder)["cards.pdf"] != snapshot(ready)["cards.pdf"] else f"{code}: {err[:300]!r}")
+
+    place = work / "file"
+    place.mkdir()
+    (place / "pack").write_text("a file")
+    report("a file where the folder must go", fault_of(pack(place / "pack"), 3, "folder"))
+
+
+def read_only(ready, work):
+    place = work / "read-only"
+    folder = copy_of(ready, work, "read-only")
+    shutil.copytree(ROOT / "specs", place / "specs")
+    (place / ".git").mkdir()
+    program = readable_program(place)
+    os.chmod(place, 0o555)
+    os.chmod(folder, 0o555)
+    stands("a folder that cannot be written", folder, snapshot(folder),
+           run("pack", "specs/hob.yaml", "-o", "pack", "--revision", "other", program=program, cwd=place, env=DATED,
+               preexec=become_nobody if IS_ROOT else None), 3, "ermission denied")
+    os.chmod(folder, 0o755)
+    os.chmod(place, 0o755)
+
+
+def kills(ready, work):
+    """Killed in the middle, half at any moment, half while the pack is being put in its place."""
+    chance = random.Random(1934)
+    folder = copy_of(ready, work, "killed")
+    whole = {}
+    for revision in ("one", "other"):
+        code, err = pack(folder, "--revision", revision)
+        if code:
+            return report("a pack before the kills", err[:300])
+        whole[revision] = snapshot(folder)
+    begun = time.monotonic()
+    pack(folder, "--revision", "one")
+    takes = time.monotonic() - begun
+    damaged = killed = turn = 0
+    while killed < KILLS and turn < 5 * KILLS:
+        turn += 1
+        lock = folder.parent / ".pack.lock"
+        lock.unlink(missing_ok=True)
+        child = subprocess.Popen([PLAIN, "pack", HOB, "-o", folder, "--revision", ("other", "one")[turn % 2]],
+                                 env={**os.environ, **DATED}, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        if turn % 4 < 2:
+            time.sleep(chance.uniform(0, takes))
+        else:
+            while child.poll() is None and not lock.exists():
+                pass
+            time.sleep(chance.uniform(0, takes / 10))
+        child.send_signal(signal.SIGKILL)
+        killed += child.wait() == -signal.SIGKILL
+        damaged += snapshot(folder) not in whole.values()
+    report(f"killed {KILLS} times", f"{killed} were hit, {damaged} packs damaged" if damaged or killed < KILLS else None)
+    got = pack(folder, "--revision", "third")
+    code, err = pack(folder, "--revision", "one")
+    stands("after the kills", folder, whole["one"], (got[0] or code, got[1] or err), 0, "")
+
+
+def main():
+    with tempfile.TemporaryDirectory() as first, tempfile.TemporaryDirectory() as second:
+        work, outside = pathlib.Path(first), pathlib.Path(second)
+        os.chmod(work, 0o755)
+        os.chmod(outside, 0o755)
+        bad_input(work, outside)
+        bad_command_line(work)
+        ready = work / "ready" / "pack"
+        ready.parent.mkdir()
+        code, err = pack(ready)
+        if code:
+            return report("a first pack", err[:300])
+        stands("a second pack has the same bytes", ready, snapshot(ready), pack(ready), 0, "")
+        for free in (0, 16 * 1024, 100 * 1024, 200 * 1024):
+            full_disk(ready, work, free)
+        for most in (64 * 1024, 100 * 1024):
+            file_bound(ready, work, most)
+        hands_of_others(ready, work)
+        read_only(ready, work)
+        kills(ready, work)
+
+
+main()
