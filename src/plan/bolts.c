@@ -179,17 +179,56 @@ static void interleave(struct maker *maker, struct joint *a, struct joint *b, st
               "%s is locked when %s is tight too", a->e.member, b->e.member);
 }
 
+static bool is_in_turns(const struct info *info, const struct joint *joint)
+{
+    for (size_t i = 0; i < info->in_turns.count; i++)
+        if (info->in_turns.items[i] == joint)
+            return true;
+    return false;
+}
+
+static void add_turn(struct maker *maker, struct joint *a, struct joint *b)
+{
+    if (a != b && !is_in_turns(plan_info(a), b))
+        *ARRAY_PUSH(maker->arena, &plan_info(a)->in_turns) = b;
+}
+
+/* Who is pulled with one is pulled with all that are pulled with it. */
+static void join_turns(struct maker *maker, struct joint *joint, struct joint *other)
+{
+    struct { struct joint **items; size_t count, room; } all = {0};
+
+    *ARRAY_PUSH(maker->arena, &all) = joint;
+    *ARRAY_PUSH(maker->arena, &all) = other;
+    for (size_t i = 0; i < plan_info(joint)->in_turns.count; i++)
+        *ARRAY_PUSH(maker->arena, &all) = plan_info(joint)->in_turns.items[i];
+    for (size_t i = 0; i < plan_info(other)->in_turns.count; i++)
+        *ARRAY_PUSH(maker->arena, &all) = plan_info(other)->in_turns.items[i];
+    for (size_t i = 0; i < all.count; i++)
+        for (size_t k = 0; k < all.count; k++)
+            add_turn(maker, all.items[i], all.items[k]);
+}
+
+static void find_turns(struct maker *maker)
+{
+    for (size_t i = 0; i < maker->spec->joints.count; i++) {
+        struct joint *joint = maker->spec->joints.items[i];
+        for (size_t k = 0; k < joint->together_with.to_count; k++)
+            if (plan_as_joint(joint->together_with.to[k]))
+                join_turns(maker, joint, (struct joint *)joint->together_with.to[k]);
+    }
+}
+
 static void together(struct maker *maker, struct joint *joint)
 {
-    for (size_t i = 0; i < joint->together_with.to_count; i++) {
-        struct joint *other = plan_as_joint(joint->together_with.to[i]);
-        if (!other || other == joint)
-            continue;
-        bool earlier = joint->e.order < other->e.order;
-        if (!earlier && plan_has(&other->together_with, joint))
-            continue; /* said there already */
-        interleave(maker, earlier ? joint : other, earlier ? other : joint,
-                   joint->together_with.span);
+    struct info *info = plan_info(joint);
+
+    for (size_t i = 0; i < info->in_turns.count; i++) {
+        struct joint *other = info->in_turns.items[i];
+        if (joint->e.order < other->e.order)
+            interleave(maker, joint, other,
+                       joint->together_with.present ? joint->together_with.span
+                                                    : other->together_with.span);
     }
 }
 
@@ -275,6 +314,7 @@ void plan_bolts(struct maker *maker)
     const struct spec *spec = maker->spec;
 
     place_entries(maker);
+    find_turns(maker);
     for (size_t i = 0; i < spec->joints.count; i++) {
         joint_parts(maker, spec->joints.items[i]);
         joint_reach(maker, spec->joints.items[i]);

@@ -18,6 +18,29 @@ bool check_fail(struct checker *c, int implication, long at, const char *format,
     return false;
 }
 
+/* Two joints pulled in turns, directly or by way of others. */
+bool check_together(const struct checker *c, const struct entry *a, const struct entry *b)
+{
+    return a->kind == ENTRY_JOINT && b->kind == ENTRY_JOINT &&
+           check_seat(c, a)->group == check_seat(c, b)->group;
+}
+
+static void group_joints(struct checker *c)
+{
+    const struct spec *spec = c->spec;
+
+    for (size_t i = 0; i < spec->joints.count; i++)
+        check_seat(c, spec->joints.items[i])->group = i;
+    for (size_t i = 0; i < spec->joints.count; i++)
+        for (size_t k = 0; k < spec->joints.items[i]->together_with.to_count; k++) {
+            size_t to = check_seat(c, spec->joints.items[i])->group;
+            size_t from = check_seat(c, spec->joints.items[i]->together_with.to[k])->group;
+            for (size_t j = 0; from != to && j < spec->joints.count; j++)
+                if (check_seat(c, spec->joints.items[j])->group == from)
+                    check_seat(c, spec->joints.items[j])->group = to;
+        }
+}
+
 bool check_lists(const struct refs *refs, const void *entry)
 {
     for (size_t i = 0; i < refs->to_count; i++)
@@ -541,5 +564,6 @@ bool plan_check(struct arena *arena, const struct build *build,
                 *ARRAY_PUSH(arena, &check_seat(&c, joint->holds.to[k])->held_by) = joint;
     }
     note_brought(&c);
+    group_joints(&c);
     return phases(&c) && note_operations(&c) && all_there(&c) && check_metal(&c) && check_work(&c);
 }

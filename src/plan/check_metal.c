@@ -114,19 +114,25 @@ static bool signs_or_counts(const struct operation *op)
     return op->verb == VERB_WITNESS || op->verb == VERB_COUNT_BACK;
 }
 
+static bool same_moment(const struct checker *c, struct part *a, const struct part *b)
+{
+    return a == b || (a && b && check_in(c, a) == check_in(c, (struct part *)b));
+}
+
 /* Between a seal and the part that goes on it: other seals of that part, gaskets' holes, signatures. */
 static bool beside_seal(const struct checker *c, const struct operation *op, const void *user)
 {
     const struct part *last = user;
     const struct seal *seal = (const struct seal *)op->entry;
 
-    (void)c;
+    if (op->verb == VERB_HEAT)
+        return true; /* check_work.c sees to it that it is not left to cool */
     if (op->verb == VERB_SEAL)
-        return last_face(seal) == last;
+        return same_moment(c, last_face(seal), last);
     if (op->verb == VERB_PROVE && op->object && op->object->kind == ENTRY_PART) {
         const struct part *gasket = (const struct part *)op->object;
         for (size_t i = 0; i < gasket->sealed_by_count; i++)
-            if (last_face(gasket->sealed_by[i]) == last)
+            if (same_moment(c, last_face(gasket->sealed_by[i]), last))
                 return true;
         return false;
     }
@@ -205,7 +211,7 @@ static bool within_open_time(const struct checker *c, const struct operation *op
                                     check_in(c, (struct part *)block->last))
         return true;
     for (size_t i = 0; i < block->joints->count; i++)
-        if (op->entry == &block->joints->items[i]->e && op->verb != VERB_WAIT)
+        if (check_together(c, op->entry, &block->joints->items[i]->e) && op->verb != VERB_WAIT)
             return true;
     if (op->verb == VERB_REMOVE) { /* a slave part comes out directly after, whatever is drying */
         const struct ref *until = &((const struct part *)op->entry)->until;

@@ -26,6 +26,7 @@ struct seat { /* what the replay keeps of one entry */
     struct { struct joint **items; size_t count, room; } held_by, used;
     bool is_unit, moves, made;
     struct part *leader;      /* goes in with it, at the same moment */
+    size_t group;             /* joints: those pulled together with it have the same */
 };
 struct checker {
     struct arena *arena;
@@ -51,6 +52,7 @@ long check_arrival(const struct checker *c, struct part *part, struct part *unit
 long check_out(const struct checker *c, struct part *part, struct part *unit); /* in the strip */
 struct part_list check_parts_of(const struct checker *c, struct entry *entry);
 struct part *check_where(const struct checker *c, struct entry *entry);
+bool check_together(const struct checker *c, const struct entry *a, const struct entry *b);
 bool check_lists(const struct refs *refs, const void *entry);
 bool check_fail(struct checker *c, int implication, long at, const char *format, ...)
     STR_PRINTF(4, 5);

@@ -115,14 +115,8 @@ static bool within_unit(struct checker *c, struct entry *entry, struct part *whe
 
 static bool of_lock(const struct checker *c, const struct operation *op, const void *user)
 {
-    const struct joint *joint = user;
-
-    (void)c;
-    if (op->verb != VERB_TIGHTEN && op->verb != VERB_LOCK && op->verb != VERB_WITNESS)
-        return false;
-    return op->entry->kind == ENTRY_JOINT &&
-           (check_lists(&joint->together_with, op->entry) ||
-            check_lists(&((const struct joint *)op->entry)->together_with, joint));
+    return (op->verb == VERB_TIGHTEN || op->verb == VERB_LOCK || op->verb == VERB_WITNESS) &&
+           check_together(c, op->entry, user);
 }
 
 static bool joint_sequence(struct checker *c, struct joint *joint)
@@ -192,11 +186,12 @@ static bool held_up(const struct checker *c, const struct joint *joint, long at)
         if (check_lists(&c->spec->trials.items[i]->joints, joint) &&
             check_seat(c, c->spec->trials.items[i])->last >= at)
             return true;
-    for (size_t i = 0; i < joint->together_with.to_count; i++)
-        if (joint->together_with.to[i]->kind == ENTRY_JOINT &&
-            all_in_at(c, (struct joint *)joint->together_with.to[i],
-                      check_where(c, joint->together_with.to[i])) >= at)
+    for (size_t i = 0; i < c->spec->joints.count; i++) {
+        struct joint *other = c->spec->joints.items[i];
+        if (other != joint && check_together(c, &joint->e, &other->e) &&
+            all_in_at(c, other, check_where(c, &other->e)) >= at)
             return true;
+    }
     return false;
 }
 
@@ -700,6 +695,18 @@ static long find_op(const struct checker *c, enum phase phase, enum verb verb,
     return NEVER;
 }
 
+/* Off and on again in the follow-up of a run: the part, or the unit that carries it. */
+static bool opened(const struct checker *c, struct part *part, long run, long at)
+{
+    while (check_seat(c, part)->unit)
+        part = check_seat(c, part)->unit;
+    if (!check_seat(c, part)->moves || check_seat(c, part)->leader || part->until.count)
+        return true; /* never there, or out by then */
+    long off = find_op(c, PHASE_FOLLOW_UP, VERB_REMOVE, &part->e, run);
+    long on = find_op(c, PHASE_FOLLOW_UP, VERB_FIT, &part->e, run);
+    return off != NEVER && on != NEVER && off < at && at < on;
+}
+
 static long run_at(const struct checker *c, const struct entry *run)
 {
     long at = find_op(c, PHASE_FIRST_RUN, VERB_RUN, run, -1);
@@ -742,10 +749,7 @@ static bool seen_after(struct checker *c, struct setting *setting, long run, lon
                 return true;
     for (size_t i = 0; i < opening->closer_count; i++) {
         struct part *closer = opening->closers[i];
-        long off = find_op(c, PHASE_FOLLOW_UP, VERB_REMOVE, &closer->e, run);
-        long on = find_op(c, PHASE_FOLLOW_UP, VERB_FIT, &closer->e, run);
-        if (check_seat(c, closer)->moves && !check_seat(c, closer)->leader &&
-            (off == NEVER || on == NEVER || off > at || on < at))
+        if (!closer->until.count && !opened(c, closer, run, at))
             return check_fail(c, 9, at, "%s is read again behind %s", setting->e.member,
                               closer->e.member);
     }
@@ -773,11 +777,8 @@ static bool bared(struct checker *c, const struct joint *joint, long run, long a
 {
     for (size_t i = 0; i < joint->e.under.to_count; i++) {
         const struct entry *over = joint->e.under.to[i];
-        if (over->kind != ENTRY_PART || !check_seat(c, over)->moves || check_seat(c, over)->leader)
-            continue;
-        long off = find_op(c, PHASE_FOLLOW_UP, VERB_REMOVE, over, run);
-        long on = find_op(c, PHASE_FOLLOW_UP, VERB_FIT, over, run);
-        if (off == NEVER || off > at || on < at)
+        if (over->kind == ENTRY_PART && !((const struct part *)over)->until.count &&
+            !opened(c, (struct part *)over, run, at))
             return check_fail(c, 6, at, "%s is tightened again under %s", joint->e.member,
                               over->member);
     }

@@ -9,11 +9,13 @@ static void mark_over(struct maker *maker, struct part *part, bool *off)
 {
     struct { struct task **items; size_t count, room; } queue = {0};
     const struct plan_graph *graph = maker->plain;
+    struct task *arrives = part->until.count ? NULL : plan_arrival(part, NULL);
 
-    if (!plan_info(part)->fit || off[plan_info(part)->fit->index])
+    /* with the unit that carries it; a slave part is out already */
+    if (!arrives || off[arrives->index])
         return;
-    *ARRAY_PUSH(maker->arena, &queue) = plan_info(part)->fit;
-    off[plan_info(part)->fit->index] = true;
+    *ARRAY_PUSH(maker->arena, &queue) = arrives;
+    off[arrives->index] = true;
     while (queue.count) {
         size_t at = queue.items[--queue.count]->index;
         for (size_t e = graph->start[at]; e < graph->start[at + 1]; e++) {
@@ -76,7 +78,8 @@ static bool is_redone(const struct task *task, const bool *off)
 
     switch (task->op.verb) {
     case VERB_FIT:
-        return off[task->index] && !task->op.unit;
+        return off[task->index] && !task->op.unit &&
+               !((const struct part *)task->op.entry)->until.count;
     case VERB_SEAL:
         return comes_off(seal->between.to[seal->between.to_count - 1], off);
     case VERB_TIGHTEN:

@@ -57,6 +57,7 @@ struct info {
     /* joints */
     struct task *nip, *tighten, *retighten, *lock;
     struct { struct seal **items; size_t count, room; } faces;      /* joint: faces it pulls */
+    struct { struct joint **items; size_t count, room; } in_turns;  /* joint: pulled in turns with */
     bool brought;              /* joint: something is brought right `by` it */
     /* seals */
     struct task *lay, *cure;

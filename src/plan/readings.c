@@ -111,6 +111,10 @@ static void bring_right(struct maker *maker, struct task *made, const struct ref
             quick = quick || plan_open_time_s(info->faces.items[k]) > 0;
         plan_edge(maker, 7, info->nip, made, by->span, "%s is brought right when %s is nipped",
                   made->op.entry->member, joint->e.member);
+        for (size_t k = 0; k < info->in_turns.count; k++)
+            plan_edge(maker, 7, made, plan_info(info->in_turns.items[k])->tighten, by->span,
+                      "%s is brought right before %s is tight", made->op.entry->member,
+                      info->in_turns.items[k]->e.member);
         if (quick) /* within the open time of the face that the joint pulls */
             plan_glue(maker, 7, made, info->tighten, by->span,
                       "%s is brought right before %s is tight", made->op.entry->member,

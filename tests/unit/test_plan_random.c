@@ -91,7 +91,7 @@ static void write_parts(struct str_buf *out, struct engine_plan *e, struct luck 
             str_add(out, ", witness: inspector");
         str_add(out, "}\n");
     }
-    str_add(out, "  g0: {always-renew: true}\n");
+    str_add(out, "  g0: {always-renew: true}\n  g1: {state: renew}\n");
     str_add(out, "openings:\n  o0: {in: case}\n");
     str_add_print(out, "  o1: {in: p%u}\n", pick(luck, e->parts));
 }
@@ -240,6 +240,172 @@ static bool brute_force(struct context *context, const struct build *build, bool
             o.final[o.count++] = o.loose->operations.items[i];
         }
     return any_order(&o, 0);
+}
+
+/* ---------- larger engines with every kind of fact: what is found passes the replay ---------- */
+
+enum { LARGE = 5000, MOST_PARTS = 8 };
+
+static void write_some(struct str_buf *out, const char *head, unsigned count, struct luck *luck,
+                       const struct engine_plan *e, unsigned joints,
+                       void (*one)(struct str_buf *, const struct engine_plan *, struct luck *,
+                                   unsigned number, unsigned joints))
+{
+    if (!count)
+        return;
+    str_add_print(out, "%s:\n", head);
+    for (unsigned i = 0; i < count; i++)
+        one(out, e, luck, i, joints);
+}
+
+static void one_joint(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                      unsigned number, unsigned joints)
+{
+    unsigned held = pick(luck, e->parts);
+
+    str_add_print(out, "  j%u: {holds: [p%u], to: ", number, held);
+    if (e->host[held] < 0)
+        str_add(out, "case");
+    else
+        str_add_print(out, "p%d", e->host[held]);
+    str_add(out, ", thread: M8, count: 4");
+    if (chance(luck, 50))
+        str_add(out, ", lock: {kind: tab-washer}");
+    if (chance(luck, 25))
+        str_add(out, ", again: [{wait: 1 h}, {run: warm}]");
+    else if (chance(luck, 25))
+        str_add(out, ", again: [{run: warm, engine-is: hot}]");
+    if (number && chance(luck, 15))
+        str_add_print(out, ", together-with: [j%u]", pick(luck, number));
+    if (chance(luck, 15))
+        str_add_print(out, ", under: [p%u]", pick(luck, e->parts));
+    if (chance(luck, 20))
+        str_add_print(out, ", reach: o%u", pick(luck, 2));
+    if (chance(luck, 15))
+        str_add(out, ", witness: inspector");
+    if (chance(luck, 10))
+        str_add_print(out, ", nip: 2 N m");
+    str_add(out, "}\n");
+    (void)joints;
+}
+
+static void one_limit(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                      unsigned number, unsigned joints)
+{
+    static const char *const moments[] = {"assembled", "bench", "[strip, assembled]", "strip",
+                                          "[bench, assembled, running]", "[trial, assembled]"};
+
+    str_add_print(out, "  l%u: {of: [p%u, p%u], want: 1..2 mm, when: %s", number,
+                  pick(luck, e->parts), pick(luck, e->parts), moments[pick(luck, 6)]);
+    if (joints && chance(luck, 20))
+        str_add_print(out, ", by: j%u", pick(luck, joints));
+    if (chance(luck, 15))
+        str_add(out, ", witness: inspector");
+    str_add(out, "}\n");
+}
+
+static void one_setting(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                        unsigned number, unsigned joints)
+{
+    str_add_print(out, "  t%u: {of: [p%u], want: 1..2 mm", number, pick(luck, e->parts));
+    if (joints && chance(luck, 40))
+        str_add_print(out, ", by: j%u", pick(luck, joints));
+    if (joints && chance(luck, 60))
+        str_add_print(out, ", upset-by: [j%u]", pick(luck, joints));
+    if (chance(luck, 30))
+        str_add(out, ", marks: dot to dot, teeth: [17, 23]");
+    if (chance(luck, 25))
+        str_add(out, ", witness: inspector");
+    if (chance(luck, 25))
+        str_add_print(out, ", reach: o%u", pick(luck, 2));
+    str_add(out, "}\n");
+}
+
+static void one_seal(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                     unsigned number, unsigned joints)
+{
+    unsigned last = pick(luck, e->parts);
+
+    if (e->host[last] < 0)
+        str_add_print(out, "  s%u: {between: [case, p%u], gasket: g%u", number, last, number);
+    else
+        str_add_print(out, "  s%u: {between: [p%d, p%u], gasket: g%u", number, e->host[last], last,
+                      number);
+    str_add_print(out, "%s%s}\n", chance(luck, 40) ? ", sealant: paste" : "",
+                  chance(luck, 15) ? ", witness: inspector" : "");
+    (void)joints;
+}
+
+static void one_passage(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                        unsigned number, unsigned joints)
+{
+    str_add_print(out, "  w%u: {carries: oil, path: [case, g0, p%u, p%u], prove: air}\n", number,
+                  pick(luck, e->parts), pick(luck, e->parts));
+    (void)joints;
+}
+
+static void one_step(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                     unsigned number, unsigned joints)
+{
+    str_add_print(out, "  d%u: {do: look, after: [p%u]", number, pick(luck, e->parts));
+    if (joints && chance(luck, 40))
+        str_add_print(out, ", by: j%u", pick(luck, joints));
+    str_add(out, "}\n");
+}
+
+static void one_trial(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
+                      unsigned number, unsigned joints)
+{
+    str_add_print(out, "  y%u: {of: [p%u, p%u], finds: [l%u]%s}\n", number, pick(luck, e->parts),
+                  pick(luck, e->parts), number, joints ? ", joints: [j0]" : "");
+}
+
+static const char *write_large(struct arena *arena, uint64_t seed)
+{
+    struct luck luck = {seed * 0x9E3779B97F4A7C15u + 11};
+    struct str_buf out = {.arena = arena};
+    struct engine_plan e = {.parts = 3 + pick(&luck, MOST_PARTS - 3)};
+    unsigned joints = pick(&luck, 5);
+
+    str_add(&out, "gudgeon: 1\nengine: {name: Large, cylinders: 1}\n"
+                  "consumables: {paste: {open-time: 10 min, cures: 2 h}}\n"
+                  "running-in: {warm: {for: 20 min}}\n");
+    write_parts(&out, &e, &luck);
+    write_some(&out, "joints", joints, &luck, &e, joints, one_joint);
+    write_some(&out, "limits", 1 + pick(&luck, 3), &luck, &e, joints, one_limit);
+    write_some(&out, "settings", pick(&luck, 3), &luck, &e, joints, one_setting);
+    write_some(&out, "seals", pick(&luck, 3), &luck, &e, joints, one_seal);
+    write_some(&out, "passages", pick(&luck, 2), &luck, &e, joints, one_passage);
+    write_some(&out, "steps", pick(&luck, 2), &luck, &e, joints, one_step);
+    write_some(&out, "trials", chance(&luck, 30), &luck, &e, joints, one_trial);
+    return out.bytes;
+}
+
+Test(plan_random, whatever_order_is_found_passes_the_replay, .timeout = 120)
+{
+    size_t found = 0, refused = 0;
+
+    for (uint64_t seed = 1; seed <= LARGE; seed++) {
+        struct context_options options = {0};
+        struct context *context = context_new(&options);
+        context->tables = table_set_default();
+        const char *text = write_large(context->arena, seed);
+        struct tree *tree = tree_load_bytes(context, "large.yaml", text, strlen(text));
+        struct spec *spec = spec_read(context, tree);
+        cr_assert(spec, "seed %lu: %s\n%s", (unsigned long)seed,
+                  context->diags.count ? context->diags.items[0]->message : "", text);
+        struct build build = {.spec = spec};
+        struct plan *plan = plan_make(context, &build, NULL);
+        for (size_t i = 0; i < context->diags.count; i++)
+            cr_assert(context->diags.items[i]->code != DIAG_PLAN_INTERNAL, "seed %lu: %s\n%s",
+                      (unsigned long)seed, context->diags.items[i]->message, text);
+        cr_assert(plan || context->diags.errors, "seed %lu: nothing said\n%s",
+                  (unsigned long)seed, text);
+        found += plan != NULL;
+        refused += plan == NULL;
+        context_free(context);
+    }
+    cr_assert(found > LARGE / 10, "the facts are too hard: %zu found, %zu refused", found, refused);
 }
 
 Test(plan_random, an_order_is_found_exactly_when_trying_all_of_them_finds_one, .timeout = 120)
