@@ -54,14 +54,21 @@ static const char *moments(struct packer *packer, unsigned when)
     return text.length ? text.bytes : NULL;
 }
 
-static void limit_columns(struct packer *packer, struct table *table)
+/* Limits, fits and sizes are asked of in different words: a table each, without idle columns. */
+static struct table *limit_table(struct packer *packer, const char *id, bool worn, bool when,
+                                 const char *found_key)
 {
+    struct table *table = table_new(packer, id);
+
     table_column(packer, table, "what", L(packer, "summary.what"), CELL_TEXT, 4);
     table_column(packer, table, "new", L(packer, "summary.new"), CELL_TEXT, 4);
-    table_column(packer, table, "worn", L(packer, "summary.worn"), CELL_TEXT, 3);
-    table_column(packer, table, "when", L(packer, "summary.when"), CELL_TEXT, 2);
-    table_column(packer, table, "found", L(packer, "summary.found"), CELL_TEXT, 3);
-    table_column(packer, table, "verdict", L(packer, "summary.verdict"), CELL_TEXT, 4);
+    if (worn)
+        table_column(packer, table, "worn", L(packer, "summary.worn"), CELL_TEXT, 3);
+    if (when)
+        table_column(packer, table, "when", L(packer, "summary.when"), CELL_TEXT, 2);
+    table_column(packer, table, "found", label(packer->labels, found_key), CELL_TEXT, 4);
+    table_column(packer, table, "verdict", L(packer, "summary.verdict"), CELL_TEXT, 5);
+    return table;
 }
 
 /* What counts, and each reading where more is known of it than its value. */
@@ -74,11 +81,10 @@ static const char *found(struct packer *packer, const struct fact *fact,
     return all && value ? str_print(packer->arena, "%s (%s)", value, all) : value ? value : all;
 }
 
-static void add_limits(struct packer *packer)
+static const struct table *limit_rows(struct packer *packer)
 {
-    struct table *table = table_new(packer, "limits");
+    struct table *table = limit_table(packer, "limits", true, true, "summary.found");
 
-    limit_columns(packer, table);
     for (size_t i = 0; i < packer->build->limits.count; i++) {
         const struct limit_values *values = &packer->build->limits.items[i];
         struct cell *row = table_row_new(packer, table);
@@ -89,30 +95,62 @@ static void add_limits(struct packer *packer)
         row[4] = cell_text(found(packer, values->found, &values->limit->measured));
         row[5] = cell_text(values->verdict_text);
     }
+    return table;
+}
+
+static const struct table *fit_rows(struct packer *packer)
+{
+    struct table *table = limit_table(packer, "fits", false, false, "field.clearance");
+
     for (size_t i = 0; i < packer->build->fits.count; i++) {
         const struct fit_values *values = &packer->build->fits.items[i];
         struct cell *row = table_row_new(packer, table);
         row[0] = cell_text(values->fit->e.shown);
         row[1] = cell_text(text_of_fact(packer, values->want));
-        row[4] = cell_text(text_of_fact(packer, values->clearance));
-        row[5] = cell_text(values->verdict_text);
+        row[2] = cell_text(text_of_fact(packer, values->clearance));
+        row[3] = cell_text(values->verdict_text);
     }
+    return table;
+}
+
+static const struct table *size_rows(struct packer *packer)
+{
+    struct table *table = limit_table(packer, "sizes", true, false, "summary.found");
+
     for (size_t i = 0; i < packer->build->sizes.count; i++) {
         const struct size_values *values = &packer->build->sizes.items[i];
         if (values->size->implied || (!values->size->measured.count && !values->worn))
             continue;
+        const struct size_ref ref = {.size = values->size};
         struct cell *row = table_row_new(packer, table);
-        row[0] = cell_text(str_print(packer->arena, "%s: %s", values->size->part->e.shown,
-                                     values->size->place
-                                         ? str_print(packer->arena, "%s %s", values->size->name,
-                                                     values->size->place)
-                                         : values->size->name));
+        row[0] = cell_text(text_of_size(packer, &ref));
         row[1] = cell_text(text_of_fact(packer, values->want));
         row[2] = cell_text(text_of_fact(packer, values->worn));
-        row[4] = cell_text(found(packer, values->found, &values->size->measured));
-        row[5] = cell_text(values->verdict_text);
+        row[3] = cell_text(found(packer, values->found, &values->size->measured));
+        row[4] = cell_text(values->verdict_text);
     }
-    summary(packer, "limits", "summary.limits", table);
+    return table;
+}
+
+static void add_limits(struct packer *packer)
+{
+    const struct { const char *key; const struct table *table; } parts[] = {
+        {"summary.limits", limit_rows(packer)},
+        {"summary.fits", fit_rows(packer)},
+        {"summary.sizes", size_rows(packer)},
+    };
+    struct section *section =
+        section_new(packer, SECTION_SUMMARY, "limits", L(packer, "summary.limits"));
+
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        if (parts[i].table->rows.count == 0)
+            continue;
+        if (i > 0)
+            block_heading(packer, section, 2, label(packer->labels, parts[i].key));
+        block_add(packer, section, BLOCK_TABLE)->table = parts[i].table;
+    }
+    if (section->blocks.count == 0)
+        block_text(packer, section, L(packer, "summary.none"));
 }
 
 static void add_settings(struct packer *packer)

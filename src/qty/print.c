@@ -310,6 +310,10 @@ char *qty_print_both(struct arena *arena, const struct qty_value *value,
     char *follow = second == own
                        ? print_own(arena, value)
                        : qty_print_value(arena, value, second, converted_places(value, second));
+    /* "at most 4 thou (0.101 mm)": the words need not be said twice */
+    const char *words = value->kind == QTY_AT_MOST ? "at most " : "at least ";
+    if ((value->kind == QTY_AT_MOST || value->kind == QTY_AT_LEAST) && str_starts(follow, words))
+        follow += strlen(words);
     return str_print(arena, "%s (%s)", lead, follow);
 }
 
