@@ -91,6 +91,7 @@ static void close_lock(void *handle)
 {
     struct staging *job = handle;
 
+    unlink(job->lock_path);
     close(job->lock);
 }
 
@@ -137,9 +138,8 @@ static bool take_lock(struct staging *job)
 
 static void drop_lock(struct staging *job)
 {
-    unlink(job->lock_path);
     context_closed(job->context, job);
-    close(job->lock);
+    close_lock(job);
 }
 
 /* ---------- what stands there ---------- */
