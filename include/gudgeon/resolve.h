@@ -117,7 +117,7 @@ struct purchase {                  /* one line to buy */
     int64_t fitted, spare, trial, again; /* pieces for each reason */
     int64_t needed;                /* their sum */
     int64_t pack, packs, pieces;   /* pack size, packs to buy, packs * pack */
-    struct claim *price;           /* of a piece or a pack, or NULL */
+    struct claim *price;           /* of a piece (of a consumable: of its pack), or NULL */
     int64_t line_minor;            /* minor units; -1 unknown */
     const char *currency;
     const char *acceptance;        /* sizes to check at goods-in, both systems */
@@ -153,7 +153,8 @@ struct fact *build_fact(const struct build *build, const char *id);
 const struct joint_values *build_joint(const struct build *build, const struct joint *joint);
 const struct limit_values *build_limit(const struct build *build, const struct limit *limit);
 const struct fit_values *build_fit(const struct build *build, const struct fit *fit);
-const struct setting_values *build_setting(const struct build *build, const struct setting *setting);
+const struct setting_values *build_setting(const struct build *build,
+                                           const struct setting *setting);
 const struct bearing_values *build_bearing(const struct build *build, const struct part *part);
 const struct size_values *build_size(const struct build *build, const struct size *size);
 

@@ -26,6 +26,21 @@ static struct span want_span(const struct fit *fit)
                                      : fit->e.span;
 }
 
+/* Where a measured fit is at fault: the fit itself; of one entry at many places, what was read at this
+ * one, since all of them share the text of the fit. */
+static struct span fault_span(struct resolver *r, const struct fit *fit)
+{
+    const struct size_ref *refs[] = {&fit->inner, &fit->outer};
+
+    for (size_t i = 0; i < 2 && fit->e.place != NULL; i++) {
+        struct fact *fact = NULL;
+        resolve_size_range(r, refs[i]->size, &fact);
+        if (fact != NULL && fact->measured)
+            return fact->span;
+    }
+    return want_span(fit);
+}
+
 static void label_sizes(struct resolver *r, struct diag *diag, const struct fit *fit)
 {
     const struct size_ref *refs[] = {&fit->outer, &fit->inner};
@@ -47,7 +62,7 @@ static void judge_measured_fit(struct resolver *r, struct fit_values *values, st
     if (values->verdict != VERDICT_OUTSIDE)
         return;
     struct diag *diag = resolve_fault(r, &fit->e, DIAG_FIT_OUTSIDE_CRITICAL, DIAG_FIT_OUTSIDE,
-                                      want_span(fit), "%s: %s in %s is %s", fit->e.member,
+                                      fault_span(r, fit), "%s: %s in %s is %s", fit->e.member,
                                       fit->inner.text, fit->outer.text, values->verdict_text);
     label_sizes(r, diag, fit);
     resolve_hint(r, diag,
