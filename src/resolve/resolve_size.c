@@ -223,13 +223,11 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
                                      over ? "oversize" : "undersize", best->value.text);
 }
 
-static void resolve_size(struct resolver *r, struct part *part, struct size *size)
+static void set_limits(struct resolver *r, struct size_values *values)
 {
-    struct size_values *values = ARRAY_PUSH(r->arena, &r->build->sizes);
-    const struct outwork *work = NULL;
-    bool as_found = false;
+    const struct size *size = values->size;
+    struct part *part = size->part;
 
-    *values = (struct size_values){.size = size};
     if (part->bearing.present && size->implied)
         values->want = bearing_size(r, size);
     if (values->want == NULL && size->want.present)
@@ -239,31 +237,63 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
         values->want = gasket_size(r, size);
     values->worn =
         resolve_claim(r, &part->e, str_print(r->arena, "%s.worn", size->id), &size->worn);
+}
+
+/* By what a reading is judged: by the order, if it was taken when the work came back; a plain
+ * value is a nominal, by which nothing can be. */
+static void judge(struct resolver *r, struct size_values *values, struct range found,
+                  const struct fact *returned)
+{
+    const struct size *size = values->size;
+    const struct fact *want = returned != NULL ? returned : values->want;
+    bool plain = want != NULL && want->value.kind == QTY_ONE;
+
+    if ((plain && values->worn == NULL) || (size->measured.count == 0 && !size->want.present))
+        return;
+    values->verdict =
+        resolve_verdict(r, found, plain ? NULL : want, returned != NULL ? NULL : values->worn,
+                        &values->verdict_text);
+}
+
+static void report_returned(struct resolver *r, const struct size_values *values,
+                            const struct fact *returned)
+{
+    const struct size *size = values->size;
+    struct diag *diag = resolve_fault(r, &size->part->e, DIAG_RETURNED_OUTSIDE_CRITICAL,
+                                      DIAG_RETURNED_OUTSIDE, size->measured.items[0].span,
+                                      "%s came back %s", size->id, values->verdict_text);
+
+    resolve_label(r, diag, returned->span, "what was ordered");
+    resolve_hint(r, diag, "send it back, or order anew");
+}
+
+static void resolve_size(struct resolver *r, struct part *part, struct size *size)
+{
+    struct size_values *values = ARRAY_PUSH(r->arena, &r->build->sizes);
+    const struct outwork *work = NULL;
+    bool as_found = false;
+
+    *values = (struct size_values){.size = size};
+    set_limits(r, values);
 
     struct range found = resolve_readings(r, &part->e, &size->measured, NULL, &as_found);
-    const struct outwork_size *ordered = outwork_of(r, size, &work);
-    struct fact *measured =
-        range_known(found)
-            ? resolve_reading_fact(r, &part->e, str_print(r->arena, "%s.found", size->id),
-                                   &size->measured, found)
-            : NULL;
-    values->found = measured;
-    /* A plain value is a nominal: nothing can be judged by it. */
-    bool judged =
-        values->want == NULL || values->want->value.kind != QTY_ONE || values->worn != NULL;
-    if (judged && (measured != NULL || size->measured.count > 0 || size->want.present))
-        values->verdict = resolve_verdict(
-            r, found,
-            values->want != NULL && values->want->value.kind == QTY_ONE ? NULL : values->want,
-            values->worn, &values->verdict_text);
+    const struct outwork_size *order = outwork_of(r, size, &work);
+    struct fact *ordered = order != NULL ? ordered_fact(r, size, work, order) : NULL;
+    const struct fact *returned = is_after_outwork(size) ? ordered : NULL;
+    if (range_known(found))
+        values->found = resolve_reading_fact(r, &part->e, str_print(r->arena, "%s.found", size->id),
+                                             &size->measured, found);
+    judge(r, values, found, returned);
     step_due(r, values, found);
-    if (measured != NULL && report_unlikely(r, values, found))
+    if (values->found != NULL && report_unlikely(r, values, found))
         return;
-    if (values->verdict == VERDICT_OUTSIDE && ordered == NULL && goes_back(part) &&
-        !resolve_wear_is_inside(values->want, values->worn))
+    if (values->verdict == VERDICT_OUTSIDE && returned != NULL)
+        report_returned(r, values, returned);
+    else if (values->verdict == VERDICT_OUTSIDE && ordered == NULL && goes_back(part) &&
+             !resolve_wear_is_inside(values->want, values->worn))
         report_outside(r, values);
-    if (ordered != NULL && !is_after_outwork(size))
-        values->found = ordered_fact(r, size, work, ordered);
+    if (ordered != NULL && returned == NULL)
+        values->found = ordered;
     else if (as_found && resolve_is_bought(part))
         values->found = NULL; /* the old part's: the new one comes within its limits */
 }
