@@ -167,6 +167,7 @@ struct group {
     size_t member_count;
     bool conditional;              /* a form with `applies`: it may be absent */
     bool broken;                   /* an error was reported: references to it stay silent */
+    size_t named;                  /* references to it that were found */
     const struct node *node;       /* the form that applies, before places; NULL when none does */
     size_t order;                  /* in the file, over all sections */
 };
@@ -238,6 +239,7 @@ struct size {
     struct { struct claim *items; size_t count, room; } steps; /* sizes made (oversizes) */
     bool implied;                  /* a bearing's bore/outside/width, a gasket's free/crushed */
     const struct places *each;     /* the size's own, or NULL */
+    size_t named;                  /* references to it that were found */
 };
 struct bearing {
     bool present;

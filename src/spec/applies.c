@@ -212,7 +212,11 @@ enum truth applies_holds(struct reader *reader, const struct node *applies, cons
             fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_KEY, child->key_span,
                                         "`applies` has no key '%s'", child->key),
                           child->key_span, child->key, keys, 3);
-            continue;
+            /* What it was meant to be is judged, so that no second fault follows. */
+            for (i = 0; i < 3 && !str_equal(keys[i], str_nearest(child->key, keys, 3));)
+                i++;
+            if (i == 3)
+                continue;
         }
         one = any_holds(reader, judges[i], child, lacks);
         if (one == FALSE_HERE)

@@ -123,10 +123,10 @@ static bool read_said(struct reader *reader, const struct field *field, const st
             (str_equal(child->key, "table") && field->names != NAMES_TORQUE_TABLE))
             unknown_claim_key(reader, field, node, child);
     }
-    from = tree_child(node, "from");
-    chosen = tree_child(node, "chosen");
-    believe = tree_child(node, "believe");
-    said->because = scalar_text(reader, tree_child(node, "because"));
+    from = child_meant(&claim_fields, node, "from");
+    chosen = child_meant(&claim_fields, node, "chosen");
+    believe = child_meant(&claim_fields, node, "believe");
+    said->because = scalar_text(reader, child_meant(&claim_fields, node, "because"));
     if (from)
         read_from(reader, from, said);
     if (chosen)
@@ -228,7 +228,7 @@ static size_t used_of(struct reader *reader, const struct field *field, const st
     if (chosen < saids->count)
         return chosen;
     for (size_t i = 0; i < saids->count; i++)
-        if (!items[i].node || items[i].node->kind != NODE_MAP || !tree_child(items[i].node, "from")) {
+        if (!items[i].node || items[i].node->kind != NODE_MAP || !child_meant(&claim_fields, items[i].node, "from")) {
             fault_hint(reader, fault(reader, DIAG_SPEC_MIXED_LIST, items[i].node->span,
                                      "%s: several values, and this one does not say from where",
                                      field->key),
@@ -272,7 +272,7 @@ struct saids claim_choose(struct reader *reader, const struct field *field,
     if (node->count == 0)
         fault_kind(reader, field, node, "one value, or a list of {is, from}");
     for (const struct node *child = node->child; child; child = child->next) {
-        if (child->kind != NODE_MAP || !tree_child(child, "is")) {
+        if (child->kind != NODE_MAP || !child_meant(&claim_fields, child, "is")) {
             if (child->kind == NODE_SCALAR && child != node->child &&
                 node->child->kind == NODE_MAP)
                 fault_hint(reader, fault(reader, DIAG_SPEC_MIXED_LIST, child->span,

@@ -174,8 +174,10 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
     }
     if (reader->engine_faulty)
         return;
-    diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, "each: there are no places called '%s'",
-                 each->text);
+    diag = fault_once(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, each->text,
+                      str_print(reader->arena, "each: there are no places called '%s'", each->text));
+    if (!diag)
+        return;
     names = ARENA_ARRAY(reader->arena, const char *, spec->engine.places.count + spec->groups.count);
     for (size_t i = 0; i < spec->engine.places.count; i++)
         names[count++] = spec->engine.places.items[i]->name;

@@ -63,6 +63,19 @@ static const char *shape_of(const struct node *node)
     }
 }
 
+static void fault_place(struct reader *reader, const struct node *child,
+                        const struct places *each)
+{
+    const char **words = ARENA_ARRAY(reader->arena, const char *, each->count + 1);
+
+    for (size_t i = 0; i < each->count; i++)
+        words[i] = each->items[i];
+    words[each->count] = "others";
+    fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span,
+                                "'%s' is no place of %s", child->key, reader->entry->id),
+                  child->key_span, child->key, words, each->count + 1);
+}
+
 /* Values by place where the entry has no places, or a place that is none of them, look like a
  * mapping where one value is due: then that is what is wrong. */
 bool fault_places(struct reader *reader, const struct fields *fields, const struct node *node)
@@ -87,9 +100,7 @@ bool fault_places(struct reader *reader, const struct fields *fields, const stru
             (each && places_index(each, child->key) < each->count))
             continue;
         if (each) {
-            fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span,
-                                        "'%s' is no place of %s", child->key, reader->entry->id),
-                          child->key_span, child->key, each->items, each->count);
+            fault_place(reader, child, each);
             return true;
         }
         break;
@@ -145,6 +156,7 @@ struct diag *fault_once(struct reader *reader, enum diag_code code, struct span 
             continue;
         if (memcmp(&told->diag->span, &span, sizeof span) == 0)
             return told->diag; /* the same text, read at another place */
+        told->mentions++;
         if (told->diag->labels.count < MOST_NOTES)
             fault_label(reader, told->diag, span, "named here too");
         return NULL;
@@ -153,7 +165,45 @@ struct diag *fault_once(struct reader *reader, enum diag_code code, struct span 
     told->code = code;
     told->name = name;
     told->diag = fault(reader, code, span, "%s", message);
+    told->mentions = 1;
     return told->diag;
+}
+
+void fault_near(struct reader *reader, struct diag *diag, const char *word, struct span near,
+                const size_t *near_named)
+{
+    for (size_t i = 0; i < reader->told.count; i++)
+        if (reader->told.items[i].diag == diag) {
+            reader->told.items[i].word = word;
+            reader->told.items[i].near = near;
+            reader->told.items[i].near_named = near_named;
+        }
+}
+
+static const char *source_text(struct reader *reader, struct span span)
+{
+    const struct source *source = source_of(&reader->context->sources, span);
+
+    return source ? str_slice(reader->arena, source->bytes + span.begin, span.end - span.begin) : "";
+}
+
+void faults_settle(struct reader *reader)
+{
+    for (size_t i = 0; i < reader->told.count; i++) {
+        const struct told *told = &reader->told.items[i];
+        const struct diag *old = told->diag;
+        struct diag *diag;
+
+        if (told->mentions < 2 || !told->near_named || *told->near_named > 0)
+            continue;
+        diag_remove(&reader->context->diags, told->diag);
+        diag = fault(reader, told->code, told->near, "'%s' is named in %zu places, and here it is '%s'",
+                     told->word, told->mentions, source_text(reader, told->near));
+        fault_label(reader, diag, old->span, "named here");
+        for (size_t k = 0; k < old->labels.count; k++)
+            fault_label(reader, diag, old->labels.items[k].span, "%s", old->labels.items[k].text);
+        fault_fix(reader, diag, told->near, told->word);
+    }
 }
 
 bool fault_hints_wanted(const struct reader *reader)

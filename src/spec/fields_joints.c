@@ -54,12 +54,12 @@ static void finish_lock(struct reader *reader, void *item, const struct node *no
     else if (lock->reason.text)
         lock->kind = LOCK_NONE;
     else if (lock->kind == LOCK_THREAD_LOCK &&
-             (node->kind != NODE_MAP || !tree_child(node, "part")))
+             !lock->part.text && (node->kind != NODE_MAP || !tree_child(node, "part")))
         fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, lock->kind_text.span,
                                  "thread-lock does not say which consumable it is"),
                    "lock: {kind: thread-lock, part: ID}, with the ID under `consumables`");
-    else if (!lock->kind_text.text && node->kind == NODE_MAP && !tree_child(node, "kind") &&
-             !tree_child(node, "none"))
+    else if (!lock->kind_text.text && !lock->reason.text && node->kind == NODE_MAP &&
+             !tree_child(node, "kind") && !tree_child(node, "none"))
         fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, node->key_span,
                                  "the lock does not say its kind"),
                    "kind: split-pin, wire, tab-washer, self-locking or thread-lock; or "
@@ -86,7 +86,8 @@ static void finish_again(struct reader *reader, void *item, const struct node *n
         fault_hint(reader, fault(reader, DIAG_SPEC_FORM, again->run.span,
                                  "tightened again after a wait or after a run, not both in one"),
                    "make two of it: again: [{wait: ...}, {run: ...}]");
-    else if (!tree_child(node, "wait") && !tree_child(node, "run"))
+    else if (!again->wait.present && !again->run.text && !tree_child(node, "wait") &&
+             !tree_child(node, "run"))
         fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, again->span,
                                  "it is not said when it is tightened again"),
                    "wait: 1 h, or run: and the id of an entry of running-in");

@@ -91,7 +91,11 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
     near = str_nearest(id, ids, count);
     if (near)
         fault_fix(reader, diag, span, near);
-    else if (targets == TO_ANY)
+    if (near && spec_group(spec, near))
+        fault_near(reader, diag, id, spec_group(spec, near)->span, &spec_group(spec, near)->named);
+    if (near)
+        return;
+    if (targets == TO_ANY)
         fault_hint(reader, diag, "correct the id, or add the entry");
     else
         fault_hint(reader, diag, "correct the id, or name it under `%s`",
@@ -110,6 +114,7 @@ static struct group *group_of(struct reader *reader, struct span span, const cha
         fault_unknown(reader, span, id, field);
         return NULL;
     }
+    group->named++;
     if (targets & 1u << group->kind)
         return group;
     diag = fault(reader, DIAG_SPEC_WRONG_TARGET, span, "'%s' is %s, expected %s", id,
@@ -383,11 +388,18 @@ static void fault_size(struct reader *reader, const struct size_ref *ref,
                                    str_print(reader->arena, "%s has no size '%s'", part->e.id,
                                              words->size));
 
+    const char *near;
+
     if (!diag)
         return;
     for (size_t i = 0; i < part->sizes.count; i++)
         names[i] = part->sizes.items[i]->name;
     fault_nearest(reader, diag, span, words->size, names, part->sizes.count);
+    near = fault_hints_wanted(reader) ? str_nearest(words->size, names, part->sizes.count) : NULL;
+    for (size_t i = 0; near && i < part->sizes.count; i++)
+        if (str_equal(part->sizes.items[i]->name, near) && !part->sizes.items[i]->implied)
+            fault_near(reader, diag, words->size, part->sizes.items[i]->span,
+                       &part->sizes.items[i]->named);
     fault_label(reader, diag, part->e.span, "its sizes are here");
     fault_hint(reader, diag, "add it under `sizes` of %s", part->e.id);
 }
@@ -407,6 +419,7 @@ static void sizes_of_part(struct reader *reader, const struct size_ref *ref,
         if (!str_equal(size->name, words->size))
             continue;
         named = true;
+        size->named++;
         if (size->each && !mine) {
             each = size->each;
             mine = ARENA_ARRAY(reader->arena, bool, each->count);

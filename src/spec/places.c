@@ -164,9 +164,14 @@ static struct places *places_nested(struct reader *reader, const struct node *no
     if (!outer && reader->engine_faulty)
         return NULL;
     if (!outer) {
-        fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACES, inner->key_span,
-                                 "there are no places called '%s'", inner->key),
-                   "cylinder, or a name that stands before this one under `places`");
+        const struct engine *engine = &reader->spec->engine;
+        const char **names = ARENA_ARRAY(reader->arena, const char *, engine->places.count + 1);
+
+        for (size_t i = 0; i < engine->places.count; i++)
+            names[i] = engine->places.items[i]->name;
+        fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACES, inner->key_span,
+                                    "there are no places called '%s' before these", inner->key),
+                      inner->key_span, inner->key, names, engine->places.count);
         return NULL;
     }
     words = places_of(reader, inner, node->key);

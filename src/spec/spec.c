@@ -43,6 +43,7 @@ static void link_entries(struct reader *reader)
         link_map(reader, sections[entry->kind].fields, entry);
     }
     reader->entry = NULL;
+    faults_settle(reader);
     link_structure(reader);
 }
 

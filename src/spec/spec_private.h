@@ -136,6 +136,10 @@ struct reader {
             enum diag_code code;
             const char *name;
             struct diag *diag;
+            size_t mentions;
+            const char *word;        /* the name alone, as it would stand where it is defined */
+            struct span near;        /* the definition most like it, */
+            const size_t *near_named; /* and how often that is named: never, then the slip is there */
         } *items;
         size_t count, room;
     } told;                          /* names that were not found */
@@ -290,6 +294,11 @@ bool fault_places(struct reader *reader, const struct fields *fields, const stru
  * place is noted there. */
 struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
                         const char *name, const char *message);
+/* What was told at `diag` may rather be a slip where the name is defined. */
+void fault_near(struct reader *reader, struct diag *diag, const char *word, struct span near,
+                const size_t *near_named);
+/* After linking: names that are missing in several places and defined under a slip are told there. */
+void faults_settle(struct reader *reader);
 /* A mapping of these keys is due: shows it. */
 void fault_keys(struct reader *reader, const struct fields *fields, const char *key,
                 const struct node *node);
