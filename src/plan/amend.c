@@ -166,7 +166,10 @@ static bool left_untight(struct maker *maker, struct joint *joint)
     struct parts parts = {0};
     size_t before = maker->plan->precedences.count;
 
-    if (info->brought || !info->last)
+    bool brought = info->brought;
+    for (size_t i = 0; i < info->in_turns.count; i++)
+        brought = brought || plan_info(info->in_turns.items[i])->brought;
+    if (brought || !info->last)
         return false;
     plan_parts_of(maker, &joint->e, &parts);
     size_t in = all_in_at(joint, &parts);

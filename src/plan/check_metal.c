@@ -200,6 +200,32 @@ static bool names(const struct ref *by, const struct joint_list *joints)
     return false;
 }
 
+/* The same entry, or parts that go in as one. */
+static bool as_one(const struct checker *c, const struct entry *a, const struct entry *b)
+{
+    return a == b || (a->kind == ENTRY_PART && b->kind == ENTRY_PART &&
+                      check_in(c, (struct part *)a) >= 0 &&
+                      check_in(c, (struct part *)a) == check_in(c, (struct part *)b));
+}
+
+/* Other slave parts of the same, and slave parts of these in turn. */
+static bool beside_slave(const struct checker *c, const struct operation *op, const void *user)
+{
+    const struct entry *at = op->entry;
+
+    if (signs_or_counts(op))
+        return true;
+    for (size_t i = 0; op->verb == VERB_REMOVE && i < c->spec->parts.count; i++) {
+        const struct ref *until = &((const struct part *)at)->until;
+        at = until->count ? until->to[0] : NULL;
+        if (!at || as_one(c, at, user))
+            return at != NULL;
+        if (at->kind != ENTRY_PART)
+            return false;
+    }
+    return false;
+}
+
 /* Within the open time: the part, its joints, and what is brought right by them. */
 static bool within_open_time(const struct checker *c, const struct operation *op, const void *user)
 {
@@ -213,11 +239,8 @@ static bool within_open_time(const struct checker *c, const struct operation *op
     for (size_t i = 0; i < block->joints->count; i++)
         if (check_together(c, op->entry, &block->joints->items[i]->e) && op->verb != VERB_WAIT)
             return true;
-    if (op->verb == VERB_REMOVE) { /* a slave part comes out directly after, whatever is drying */
-        const struct ref *until = &((const struct part *)op->entry)->until;
-        return until->count && until->to[0]->kind == ENTRY_PART &&
-               check_in(c, (struct part *)until->to[0]) == check_in(c, (struct part *)block->last);
-    }
+    if (op->verb == VERB_REMOVE) /* a slave part comes out directly after, whatever is drying */
+        return beside_slave(c, op, &block->last->e);
     if (op->entry->kind == ENTRY_SETTING)
         return names(&((const struct setting *)op->entry)->by, block->joints);
     if (op->entry->kind == ENTRY_LIMIT)
@@ -287,32 +310,6 @@ static bool seals(struct checker *c, struct seal *seal)
 }
 
 /* ---------- 12: slave parts ---------- */
-
-/* The same entry, or parts that go in as one. */
-static bool as_one(const struct checker *c, const struct entry *a, const struct entry *b)
-{
-    return a == b || (a->kind == ENTRY_PART && b->kind == ENTRY_PART &&
-                      check_in(c, (struct part *)a) >= 0 &&
-                      check_in(c, (struct part *)a) == check_in(c, (struct part *)b));
-}
-
-/* Other slave parts of the same, and slave parts of these in turn. */
-static bool beside_slave(const struct checker *c, const struct operation *op, const void *user)
-{
-    const struct entry *at = op->entry;
-
-    if (signs_or_counts(op))
-        return true;
-    for (size_t i = 0; op->verb == VERB_REMOVE && i < c->spec->parts.count; i++) {
-        const struct ref *until = &((const struct part *)at)->until;
-        at = until->count ? until->to[0] : NULL;
-        if (!at || as_one(c, at, user))
-            return at != NULL;
-        if (at->kind != ENTRY_PART)
-            return false;
-    }
-    return false;
-}
 
 /* 3: it comes out within the unit in which it, and all that it helps, are made up. */
 static bool slave_in_unit(struct checker *c, struct part *part, long out)

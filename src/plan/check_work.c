@@ -115,7 +115,8 @@ static bool within_unit(struct checker *c, struct entry *entry, struct part *whe
 
 static bool of_lock(const struct checker *c, const struct operation *op, const void *user)
 {
-    return (op->verb == VERB_TIGHTEN || op->verb == VERB_LOCK || op->verb == VERB_WITNESS) &&
+    return (op->verb == VERB_TIGHTEN || op->verb == VERB_RETIGHTEN || op->verb == VERB_LOCK ||
+            op->verb == VERB_WITNESS) &&
            check_together(c, op->entry, user);
 }
 
@@ -173,7 +174,7 @@ static long ends(const struct checker *c, const struct entry *entry)
 }
 
 /* Whether the facts themselves, rather than neglect, hold a joint up until `at`. */
-static bool held_up(const struct checker *c, const struct joint *joint, long at)
+static bool holds_up(const struct checker *c, struct joint *joint, long at)
 {
     for (size_t i = 0; i < joint->e.after.to_count; i++)
         if (ends(c, joint->e.after.to[i]) >= at)
@@ -186,12 +187,17 @@ static bool held_up(const struct checker *c, const struct joint *joint, long at)
         if (check_lists(&c->spec->trials.items[i]->joints, joint) &&
             check_seat(c, c->spec->trials.items[i])->last >= at)
             return true;
-    for (size_t i = 0; i < c->spec->joints.count; i++) {
-        struct joint *other = c->spec->joints.items[i];
-        if (other != joint && check_together(c, &joint->e, &other->e) &&
-            all_in_at(c, other, check_where(c, &other->e)) >= at)
+    /* it waits for what is brought right by it, or for its own parts */
+    return check_seat(c, joint)->made || all_in_at(c, joint, check_where(c, &joint->e)) >= at;
+}
+
+/* The joint itself, or one that it is pulled in turns with. */
+static bool held_up(const struct checker *c, const struct joint *joint, long at)
+{
+    for (size_t i = 0; i < c->spec->joints.count; i++)
+        if (check_together(c, &joint->e, &c->spec->joints.items[i]->e) &&
+            holds_up(c, c->spec->joints.items[i], at))
             return true;
-    }
     return false;
 }
 
@@ -201,7 +207,7 @@ static bool left_untight(struct checker *c, struct joint *joint, long in)
     const struct seat *seat = check_seat(c, joint);
     struct part_list own = check_parts_of(c, &joint->e);
 
-    for (size_t i = 0; i < joint->holds.to_count && !seat->made; i++) {
+    for (size_t i = 0; i < joint->holds.to_count; i++) {
         if (joint->holds.to[i]->kind != ENTRY_PART)
             continue;
         const struct seat *held = check_seat(c, joint->holds.to[i]);
@@ -789,7 +795,7 @@ static bool again_after_runs(struct checker *c, struct joint *joint)
 {
     for (size_t i = 0; i < joint->again.count; i++) {
         const struct ref *run = &joint->again.items[i].run;
-        long at, lock;
+        long at, lock, stranger;
         if (!run->count || run->to[0]->kind != ENTRY_RUN)
             continue;
         at = find_op(c, PHASE_FOLLOW_UP, VERB_RETIGHTEN, &joint->e, run_at(c, run->to[0]));
@@ -799,7 +805,8 @@ static bool again_after_runs(struct checker *c, struct joint *joint)
             return check_fail(c, 6, NEVER, "%s is not tightened again after %s", joint->e.member,
                               run->to[0]->member);
         lock = find_op(c, PHASE_FOLLOW_UP, VERB_LOCK, &joint->e, at);
-        if (check_seat(c, joint)->due[VERB_LOCK] && lock != at + 1)
+        if (check_seat(c, joint)->due[VERB_LOCK] &&
+            !check_between(c, at, lock, of_lock, &joint->e, &stranger))
             return check_fail(c, 6, at, "%s is not locked again", joint->e.member);
         if (!bared(c, joint, run_at(c, run->to[0]), at) ||
             !settings_read_after(c, joint, run_at(c, run->to[0]), at))

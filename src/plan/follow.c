@@ -84,7 +84,10 @@ static bool is_redone(const struct task *task, const bool *off)
         return comes_off(seal->between.to[seal->between.to_count - 1], off);
     case VERB_TIGHTEN:
     case VERB_LOCK:
-        return comes_undone((const struct joint *)task->op.entry, off);
+    case VERB_WAIT:
+    case VERB_RETIGHTEN:
+        return task->op.entry->kind == ENTRY_JOINT &&
+               comes_undone((const struct joint *)task->op.entry, off);
     default:
         return false;
     }
@@ -142,8 +145,13 @@ static bool *upset_settings(struct maker *maker, const struct run *run, bool *of
 static void write(struct writer *w, enum verb verb, struct entry *entry, const struct run *run)
 {
     struct operation *op = plan_new_op(w, PHASE_FOLLOW_UP, verb, entry, run->e.member);
+    const struct info *info = plan_info(entry);
 
     op->object = (struct entry *)&run->e;
+    for (size_t i = 0; verb == VERB_WAIT && info->retighten && i < w->maker->tasks.count; i++)
+        if (w->maker->tasks.items[i]->op.verb == VERB_WAIT &&
+            w->maker->tasks.items[i]->op.entry == entry)
+            op->at_least_s = w->maker->tasks.items[i]->op.at_least_s;
 }
 
 /* Takes off what is marked in `off` and not yet in `gone`, in the order of the strip. */

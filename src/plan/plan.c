@@ -90,6 +90,8 @@ struct plan *plan_make(struct context *context, const struct build *build,
     warn_unseen(&maker);
     if (context->diags.errors != errors || !find_order(&maker))
         return NULL;
+    if (!maker.without)
+        plan_keep_open_times(&maker);
     plan_write_out(&maker);
     plan_setups(&maker);
     plan_deal_cards(&maker);

@@ -7,7 +7,7 @@
  *   readings.c facts -> precedences of readings, settings, passages, trials (3 7 8 9 10 14)
  *   order.c    precedences -> order by the rule of what comes next
  *   amend.c    what depends on the order itself: heat, settings read again, joints left untight
- *   loop.c     a contradiction as a story
+ *   loop.c     a contradiction as a story; open_time.c what breaks into a sealant's open time
  *   phases.c   the whole plan: strip, outwork, trials written out, first run
  *   follow.c   what is tightened again after a run, and what comes off for it
  *   setup.c    last chance to see, set-ups      cards.c   cards
@@ -188,6 +188,7 @@ struct plan_graph {                   /* clumps of tasks and the precedences bet
     size_t *member_start, *member;    /* tasks of a clump, in their order */
 };
 void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const bool *done);
+void plan_keep_open_times(struct maker *maker); /* reports what cannot be kept */
 /* True when something was added and the order must be found again. */
 bool plan_amend(struct maker *maker);
 bool plan_path(struct maker *maker, const struct task *from, const struct task *to);
