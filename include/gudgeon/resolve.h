@@ -100,6 +100,9 @@ struct setting_values {
     struct fact *at, *at_other;    /* angle, and piston travel, or the reverse */
     struct fact *want;
     int64_t turns;                 /* until marks return; 0 unsaid */
+    struct fact *found;            /* what was read, or NULL */
+    enum verdict verdict;          /* against want, or against at with its tolerance */
+    const char *verdict_text;
 };
 struct bearing_values {
     struct part *part;

@@ -29,27 +29,20 @@ static void check_passage(struct resolver *r, struct passage *passage)
     }
 }
 
-/* `sealant: none` wants its reason in a note. */
+/* `sealant: none` says that metal meets metal. */
 bool resolve_seal_is_bare(const struct seal *seal)
 {
-    bool none = str_equal(seal->sealant.text, "none");
-
-    return seal->gasket.text == NULL &&
-           (seal->sealant.text == NULL || (none && seal->e.note.text == NULL));
+    return seal->gasket.text == NULL && seal->sealant.text == NULL;
 }
 
 static void check_seal(struct resolver *r, const struct seal *seal)
 {
-    bool none = seal->sealant.text != NULL;
-
     if (!resolve_seal_is_bare(seal))
         return;
     struct diag *diag = diag_add(
-        &r->context->diags, DIAG_SEAL_WITHOUT_MEANS, none ? seal->sealant.span : seal->e.span,
-        none ? "%s seals with nothing, and no note says why" : "%s does not say with what it seals",
-        seal->e.member);
-    resolve_hint(r, diag,
-                 "say gasket: ID, sealant: ID, or sealant: none with a note that says why");
+        &r->context->diags, DIAG_SEAL_WITHOUT_MEANS, seal->e.span,
+        "%s does not say with what it seals", seal->e.member);
+    resolve_hint(r, diag, "say gasket: ID, sealant: ID, or sealant: none where metal meets metal");
 }
 
 static void check_outwork(struct resolver *r, struct outwork *work)

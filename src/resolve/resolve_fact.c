@@ -110,6 +110,14 @@ struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *
     return fact;
 }
 
+/* Of the engine: many values rest on it, and it is one fact. */
+struct fact *resolve_engine_fact(struct resolver *r, const char *id, const struct claim *claim)
+{
+    struct fact *fact = build_fact(r->build, id);
+
+    return fact != NULL ? fact : resolve_claim(r, NULL, id, claim);
+}
+
 /* ---------- words ---------- */
 
 const struct qty_unit *resolve_prefer(const struct resolver *r, enum qty_dim dim)

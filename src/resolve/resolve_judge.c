@@ -161,11 +161,8 @@ static struct span limit_span(const struct limit *limit)
 /* A strip reading is as found: the rebuild is there to mend it. */
 static bool is_as_found(const struct limit *limit)
 {
-    if (limit->measured.count == 0)
-        return false;
-    const char *phase = limit->measured.items[limit->measured.count - 1].phase.text;
-    return (phase != NULL && (str_starts(phase, "strip") || str_starts(phase, "as found"))) ||
-           limit->when == MOMENT_STRIP;
+    return resolve_as_found(&limit->measured) ||
+           (limit->measured.count > 0 && limit->when == MOMENT_STRIP);
 }
 
 static void report_limit(struct resolver *r, struct limit_values *values)

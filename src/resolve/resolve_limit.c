@@ -50,10 +50,10 @@ static struct fact *size_of_rule(struct resolver *r, struct limit *limit, const 
     if (str_equal(per, "bore") && resolve_said(&r->spec->engine.bore)) {
         int64_t nominal_pm = r->spec->engine.bore.value.nominal.exact;
         fact = cylinder_bore(r, limit, nominal_pm);
-        return fact != NULL ? fact : resolve_claim(r, NULL, "engine.bore", &r->spec->engine.bore);
+        return fact != NULL ? fact : resolve_engine_fact(r, "engine.bore", &r->spec->engine.bore);
     }
     if (str_equal(per, "stroke") && resolve_said(&r->spec->engine.stroke))
-        return resolve_claim(r, NULL, "engine.stroke", &r->spec->engine.stroke);
+        return resolve_engine_fact(r, "engine.stroke", &r->spec->engine.stroke);
     if (limit->stack.minus.count > 0 &&
         range_known(resolve_size_range(r, limit->stack.minus.items[0].size, &fact)))
         return fact; /* what sits inside: a journal, a pin */
@@ -312,7 +312,7 @@ static struct fact *by_wear(struct resolver *r, struct limit_values *values)
 
 static struct fact *by_reading(struct resolver *r, struct limit *limit)
 {
-    struct range range = resolve_readings(r, &limit->e, &limit->measured, limit->using.text, NULL);
+    struct range range = resolve_readings(r, &limit->e, &limit->measured, limit->using.text);
 
     if (!range_known(range))
         return NULL;

@@ -46,6 +46,7 @@ struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *i
 /* Given by a claim, with source, page, losers; classes looked up. NULL when absent or unknown. */
 struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *id,
                            const struct claim *claim);
+struct fact *resolve_engine_fact(struct resolver *r, const char *id, const struct claim *claim);
 void resolve_input(struct resolver *r, struct fact *fact, struct fact *input);
 /* "cylinder-nuts/1.torque" */
 char *resolve_id(struct resolver *r, const struct entry *entry, const char *what);
@@ -78,9 +79,11 @@ void resolve_edit(struct resolver *r, struct diag *diag, struct span span, const
 
 /* --- measuring --- */
 /* The readings that count (the latest phase), as extremes with uncertainty; unknown if none. Warns
- * about gauges once. `as_found` (may be NULL): the readings were taken at strip. */
+ * about gauges once. */
 struct range resolve_readings(struct resolver *r, struct entry *entry,
-                              const struct readings *readings, const char *using, bool *as_found);
+                              const struct readings *readings, const char *using);
+/* The readings that count were taken at strip. */
+bool resolve_as_found(const struct readings *readings);
 /* The same as a fact; `range` is known at both ends. */
 struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const char *id,
                                   const struct readings *readings, struct range range);

@@ -25,8 +25,11 @@ static const struct reading *latest(const struct readings *readings)
     return last;
 }
 
-static bool is_strip(const char *phase)
+bool resolve_as_found(const struct readings *readings)
 {
+    const struct reading *last = latest(readings);
+    const char *phase = last != NULL ? last->phase.text : NULL;
+
     return phase != NULL && (str_starts(phase, "strip") || str_starts(phase, "as found") ||
                              str_starts(phase, "as-found") || str_starts(phase, "intake"));
 }
@@ -82,13 +85,11 @@ static double reading_uncertainty(struct resolver *r, struct entry *entry,
 }
 
 struct range resolve_readings(struct resolver *r, struct entry *entry,
-                              const struct readings *readings, const char *using, bool *as_found)
+                              const struct readings *readings, const char *using)
 {
     const struct reading *last = latest(readings);
     struct range range = {0};
 
-    if (as_found != NULL)
-        *as_found = last != NULL && is_strip(last->phase.text);
     if (last == NULL)
         return range;
     for (size_t i = 0; i < readings->count; i++) {

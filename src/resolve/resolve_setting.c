@@ -141,10 +141,10 @@ static struct fact *other(struct resolver *r, struct setting *setting, struct fa
                         ? "x = r(1 - cos t) + L - sqrt(L^2 - r^2 sin^2 t), r = stroke/2, exact"
                         : "cos t = ((r + L - x)^2 + r^2 - L^2) / (2 r (r + L - x)), exact";
     resolve_input(r, fact, at);
-    resolve_input(r, fact, resolve_claim(r, NULL, "engine.stroke", &r->spec->engine.stroke));
+    resolve_input(r, fact, resolve_engine_fact(r, "engine.stroke", &r->spec->engine.stroke));
     if (crank.rod_known)
         resolve_input(r, fact,
-                      resolve_claim(r, NULL, "engine.rod-length", &r->spec->engine.rod_length));
+                      resolve_engine_fact(r, "engine.rod-length", &r->spec->engine.rod_length));
     else
         fact->note = "the rod length is not known: a bound over rods of 1.75 to 2.25 strokes "
                      "(common practice, no source)";
@@ -198,6 +198,52 @@ static void resolve_turns(struct resolver *r, struct setting_values *values)
                     "multiple of the teeth / teeth of the first";
 }
 
+/* The limits of a setting: what is wanted, else the position with its tolerance either way. */
+static struct fact *limits_of(struct resolver *r, const struct setting_values *values)
+{
+    struct setting *setting = values->setting;
+    struct fact *tolerance =
+        resolve_claim(r, &setting->e, resolve_id(r, &setting->e, "tolerance"), &setting->tolerance);
+
+    if (values->want != NULL)
+        return values->want;
+    if (tolerance == NULL || values->at == NULL ||
+        values->at->value.nominal.dim != tolerance->value.high.dim)
+        return NULL;
+    struct fact *fact =
+        resolve_fact(r, &setting->e, resolve_id(r, &setting->e, "limits"), FACT_COMPUTED);
+    struct qty at = values->at->value.nominal, slack = tolerance->value.high;
+    fact->value = range_limits(range_qty_plus(at, slack, -1), range_qty_plus(at, slack, 1));
+    fact->span = setting->at_span;
+    fact->formula = "the position and its tolerance either way";
+    resolve_input(r, fact, values->at);
+    resolve_input(r, fact, tolerance);
+    return fact;
+}
+
+static void judge(struct resolver *r, struct setting_values *values)
+{
+    struct setting *setting = values->setting;
+    struct fact *limits = limits_of(r, values);
+    struct range found = resolve_readings(r, &setting->e, &setting->measured, setting->using.text);
+
+    if (!range_known(found))
+        return;
+    values->found = resolve_reading_fact(r, &setting->e, resolve_id(r, &setting->e, "found"),
+                                         &setting->measured, found);
+    struct range wanted = range_of_fact(limits);
+    if (limits == NULL || (wanted.low_set ? wanted.low.dim : wanted.high.dim) != found.low.dim)
+        return;
+    values->verdict = resolve_verdict(r, found, limits, NULL, &values->verdict_text);
+    if (values->verdict != VERDICT_OUTSIDE || resolve_as_found(&setting->measured))
+        return;
+    struct diag *diag =
+        resolve_fault(r, &setting->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE,
+                      values->found->span, "%s is %s", setting->e.member, values->verdict_text);
+    resolve_label(r, diag, limits->span, "the limit");
+    resolve_hint(r, diag, "set it again, and read it again");
+}
+
 void resolve_settings(struct resolver *r)
 {
     for (size_t i = 0; i < r->spec->settings.count; i++) {
@@ -206,13 +252,8 @@ void resolve_settings(struct resolver *r)
         *values = (struct setting_values){.setting = setting};
         values->want =
             resolve_claim(r, &setting->e, resolve_id(r, &setting->e, "want"), &setting->want);
-        resolve_claim(r, &setting->e, resolve_id(r, &setting->e, "tolerance"), &setting->tolerance);
         resolve_at(r, values);
         resolve_turns(r, values);
-        struct range found =
-            resolve_readings(r, &setting->e, &setting->measured, setting->using.text, NULL);
-        if (range_known(found))
-            resolve_reading_fact(r, &setting->e, resolve_id(r, &setting->e, "found"),
-                                 &setting->measured, found);
+        judge(r, values);
     }
 }

@@ -271,12 +271,11 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
 {
     struct size_values *values = ARRAY_PUSH(r->arena, &r->build->sizes);
     const struct outwork *work = NULL;
-    bool as_found = false;
 
     *values = (struct size_values){.size = size};
     set_limits(r, values);
 
-    struct range found = resolve_readings(r, &part->e, &size->measured, NULL, &as_found);
+    struct range found = resolve_readings(r, &part->e, &size->measured, NULL);
     const struct outwork_size *order = outwork_of(r, size, &work);
     struct fact *ordered = order != NULL ? ordered_fact(r, size, work, order) : NULL;
     const struct fact *returned = is_after_outwork(size) ? ordered : NULL;
@@ -294,7 +293,7 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
         report_outside(r, values);
     if (ordered != NULL && returned == NULL)
         values->found = ordered;
-    else if (as_found && resolve_is_bought(part))
+    else if (resolve_as_found(&size->measured) && resolve_is_bought(part))
         values->found = NULL; /* the old part's: the new one comes within its limits */
 }
 

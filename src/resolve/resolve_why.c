@@ -296,6 +296,8 @@ static void dump_settings(struct json *json, const struct build *build)
         put_fact_id(json, "want", values->want);
         if (values->turns > 0)
             json_put_int(json, "turns", values->turns);
+        put_fact_id(json, "found", values->found);
+        put_verdict(json, values->verdict, values->verdict_text);
         json_object_end(json);
     }
     json_array_end(json);
