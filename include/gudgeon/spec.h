@@ -289,6 +289,7 @@ struct part {
     struct claim price, weight, life, hours;
     struct texts inspect;          /* visual, dye, magnetic, dimensional */
     struct { struct size **items; size_t count, room; } sizes;
+    bool sizes_broken;             /* an error was reported: references to sizes stay silent */
     struct ref until;              /* slave part: out straight after that */
     struct { bool present; struct span span; struct text number; struct claim weight; } replaces;
     struct fitted fitted;

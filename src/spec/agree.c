@@ -54,8 +54,14 @@ static void agree_claim(struct reader *reader, struct due *due, const char *key,
 
 static void agree_readings(struct reader *reader, struct due *due, const struct readings *readings)
 {
-    for (size_t i = 0; i < readings->count; i++)
-        agree_value(reader, due, "measured", &readings->items[i].value, readings->items[i].span);
+    for (size_t i = 0; i < readings->count; i++) {
+        const struct reading *reading = &readings->items[i];
+        enum qty_dim gauge = reading->gauge ? gauge_dim(reading->gauge) : QTY_NONE;
+
+        if (gauge != QTY_NONE && is_figure(&reading->value) && gauge != reading->value.low.dim)
+            continue; /* told with the gauge */
+        agree_value(reader, due, "measured", &reading->value, reading->span);
+    }
 }
 
 static void agree_size(struct reader *reader, struct due *due, const struct size *size)

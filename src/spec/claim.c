@@ -68,6 +68,8 @@ static void read_believe(struct reader *reader, const struct node *node, struct 
         fault_nearest(reader, fault(reader, DIAG_SPEC_BAD_WORD, node->span,
                                     "believe takes first or second"),
                       node->span, node->text ? node->text : "", words, 2);
+    if (!said->believe)
+        said->believe = 1; /* told: no second fault about the pair */
 }
 
 static void read_chosen(struct reader *reader, const struct node *node, struct said *said)
@@ -373,6 +375,7 @@ bool read_quantity(struct reader *reader, const struct field *field, const struc
 {
     unsigned takes = field->takes ? field->takes : QTY_TAKE_ONE;
     struct qty_error told = {0}, error;
+    static const char *const unknown[] = {"unknown"};
 
     if (!may_be_negative(field))
         takes |= QTY_TAKE_POSITIVE;
@@ -407,7 +410,11 @@ bool read_quantity(struct reader *reader, const struct field *field, const struc
             (fault_is_of_dimension(told.fault) && !fault_is_of_dimension(error.fault)))
             told = error;
     }
-    if ((field->dims & (field->dims - 1)) && fault_is_of_dimension(told.fault))
+    if (takes & QTY_TAKE_UNKNOWN && str_nearest(node->text, unknown, 1))
+        fault_fix(reader, fault(reader, DIAG_QTY_FAULT_SYNTAX, node->span, "%s: '%s' is no quantity",
+                                field->key, node->text),
+                  node->span, unknown[0]);
+    else if ((field->dims & (field->dims - 1)) && fault_is_of_dimension(told.fault))
         fault_any_quantity(reader, field, node, &told);
     else
         fault_quantity(reader, field, node, &told);

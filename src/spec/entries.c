@@ -224,7 +224,9 @@ static void make_member(struct reader *reader, struct group *group, const char *
     entry->member = place ? str_print(reader->arena, "%s/%s", group->id, place) : group->id;
     entry->span = group->span;
     entry->order = spec->entries.count;
+    reader->entry = entry;
     entry->node = place ? places_expand(reader, group->node, group->each, place) : group->node;
+    reader->entry = NULL;
     group->members[group->member_count++] = entry;
     *ARRAY_PUSH(reader->arena, &spec->entries) = entry;
     *(struct entry **)list_push(reader, (char *)spec + section->list, sizeof entry) = entry;

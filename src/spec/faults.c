@@ -63,17 +63,21 @@ static const char *shape_of(const struct node *node)
     }
 }
 
-static void fault_place(struct reader *reader, const struct node *child,
-                        const struct places *each)
+void fault_place(struct reader *reader, const struct node *child, const struct places *each)
 {
     const char **words = ARENA_ARRAY(reader->arena, const char *, each->count + 1);
+    const char *name =
+        str_print(reader->arena, "%s/%s/%zu", child->key, each->items[0], each->count);
+    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span, name,
+                                   str_print(reader->arena, "'%s' is no place of %s", child->key,
+                                             reader->entry ? reader->entry->id : "these"));
 
+    if (!diag)
+        return;
     for (size_t i = 0; i < each->count; i++)
         words[i] = each->items[i];
     words[each->count] = "others";
-    fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span,
-                                "'%s' is no place of %s", child->key, reader->entry->id),
-                  child->key_span, child->key, words, each->count + 1);
+    fault_nearest(reader, diag, child->key_span, child->key, words, each->count + 1);
 }
 
 /* Values by place where the entry has no places, or a place that is none of them, look like a

@@ -115,12 +115,14 @@ static void finish_limit(struct reader *reader, void *item, const struct node *n
 {
     struct limit *limit = item;
 
-    (void)node;
+    const struct node *when = child_meant(&limit_fields, node, "when");
+    size_t said = when && when->kind == NODE_LIST ? when->count : 1;
+
     for (size_t i = 0; i < limit->when_texts.count; i++)
         for (unsigned k = 0; moments[k]; k++)
             if (str_equal(moments[k], limit->when_texts.items[i].text))
                 limit->when |= 1u << k;
-    if (limit->pick.present && limit->when && !(limit->when & (MOMENT_BENCH | MOMENT_TRIAL)))
+    if (limit->pick.present && limit->when_texts.count == said && !(limit->when & (MOMENT_BENCH | MOMENT_TRIAL)))
         fault_hint(reader, fault(reader, DIAG_SPEC_PICK_MOMENT, limit->pick.span,
                                  "nothing can be picked: the limit is not read on the bench nor in "
                                  "a trial"),
@@ -182,6 +184,24 @@ static void finish_setting(struct reader *reader, void *item, const struct node 
     stroke_said(reader, &setting->e.crank_at_text, &setting->e.crank_at);
 }
 
+/* A wheel without its teeth, or teeth without their wheel: the turns until the marks meet again
+ * would be wrong. */
+static void finish_setting_links(struct reader *reader, void *item)
+{
+    const struct setting *setting = item;
+    const struct node *teeth = tree_child(setting->e.node, "teeth");
+    size_t count = setting->teeth.count;
+    struct diag *diag;
+
+    if (!teeth || count == 0 || count == setting->of.to_count || count == setting->of.count)
+        return;
+    diag = fault(reader, DIAG_SPEC_FORM, teeth->span, "teeth of %zu wheels, and `of` names %zu",
+                 count, setting->of.to_count);
+    if (setting->of.present)
+        fault_label(reader, diag, setting->of.span, "the wheels");
+    fault_hint(reader, diag, "one number a wheel, in the order of `of`");
+}
+
 static const struct field setting_rows[] = {
     ROW("of", REFS, struct setting, of, "all that the setting depends on", .targets = TO(PART)),
     ROW("by", REF, struct setting, by, "the joint that is nipped while it is brought right",
@@ -209,4 +229,5 @@ static const struct field setting_rows[] = {
 const struct fields setting_fields = {.title = "a setting", ROWS(setting_rows),
                                       .base = &common_fields, .size = sizeof(struct setting),
                                       .present = NOWHERE, .span = NOWHERE, .id = NOWHERE,
-                                      .finish = finish_setting};
+                                      .finish = finish_setting,
+                                      .finish_links = finish_setting_links};

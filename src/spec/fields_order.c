@@ -36,10 +36,23 @@ static const struct fields keep_off_fields = {
     .key_field = &keep_off_key, .size = sizeof(struct keep_off), .present = NOWHERE,
     .span = NOWHERE, .id = NOWHERE};
 
+/* One part, or one named twice. What is not on this engine was named all the same. */
+static bool between_one(const struct refs *between)
+{
+    for (size_t i = 1; i < between->count; i++)
+        if (!str_equal(between->items[i].text, between->items[0].text))
+            return false;
+    return between->count > 0 && between->to_count < 2;
+}
+
 static void finish_seal_links(struct reader *reader, void *item)
 {
     struct seal *seal = item;
 
+    if (seal->between.present && between_one(&seal->between))
+        fault_hint(reader, fault(reader, DIAG_SPEC_FORM, seal->between.span,
+                                 "a face is between two parts, and only one is named"),
+                   "between: [crankcase, sump], the one that goes on last at the end");
     if (seal->sealant.text)
         seal->sealant_row = spec_consumable(reader->spec, seal->sealant.text);
 }

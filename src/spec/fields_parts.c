@@ -147,6 +147,62 @@ static const struct fields cut_fields = {
     .present = offsetof(struct cut_from, present), .span = offsetof(struct cut_from, span),
     .id = NOWHERE};
 
+/* The marks behind a designation, and the key that says the same (common practice, no source). */
+static const struct mark {
+    const char *mark, *says;
+} clearances[] = {{"C2", "C2"}, {"CN", "CN"}, {"C3", "C3"}, {"C4", "C4"}, {"C5", "C5"}, {0}},
+  sealings[] = {{"2RS", "seal"}, {"RS", "seal"}, {"2Z", "shield"}, {"ZZ", "shield"}, {0}};
+
+static const struct mark *mark_of(const char *designation, const struct mark *marks)
+{
+    static const char breaks[] = " -/,";
+
+    for (const char *at = designation; (at = strpbrk(at, breaks)) != NULL;) {
+        size_t length;
+
+        at += strspn(at, breaks);
+        length = strcspn(at, breaks);
+        for (size_t i = 0; marks[i].mark; i++)
+            if (strlen(marks[i].mark) == length && memcmp(marks[i].mark, at, length) == 0)
+                return &marks[i];
+    }
+    return NULL;
+}
+
+/* What is stamped on it answers the question; what the key says otherwise contradicts it. */
+static void check_mark(struct reader *reader, const struct bearing *bearing, const char *key,
+                       const struct mark *marks, struct text *said)
+{
+    const struct mark *mark = bearing->designation.text
+                                  ? mark_of(bearing->designation.text, marks) : NULL;
+    struct diag *diag;
+
+    if (!mark)
+        return;
+    if (!said->text) {
+        said->text = mark->says;
+        said->span = bearing->designation.span;
+        return;
+    }
+    if (said->unknown || str_equal(said->text, mark->says) ||
+        (marks == sealings && !str_equal(said->text, "none") &&
+         !str_equal(said->text, "seal") && !str_equal(said->text, "shield")))
+        return;
+    diag = fault(reader, DIAG_SPEC_BEARING_MARK, said->span, "%s: %s, and %s is stamped %s", key,
+                 said->text, bearing->designation.text, mark->mark);
+    fault_label(reader, diag, bearing->designation.span, "the designation");
+    fault_fix(reader, diag, said->span, mark->says);
+}
+
+static void finish_bearing(struct reader *reader, void *item, const struct node *node)
+{
+    struct bearing *bearing = item;
+
+    (void)node;
+    check_mark(reader, bearing, "clearance", clearances, &bearing->clearance);
+    check_mark(reader, bearing, "sealing", sealings, &bearing->sealing);
+}
+
 static const struct field bearing_rows[] = {
     ROW("designation", TEXT, struct bearing, designation, "what is stamped on it",
         .flags = UNKNOWN_TAKEN, .names = NAMES_BEARING),
@@ -166,7 +222,7 @@ static const struct field bearing_rows[] = {
 static const struct fields bearing_fields = {
     .title = "`bearing`", ROWS(bearing_rows), .size = sizeof(struct bearing),
     .present = offsetof(struct bearing, present), .span = offsetof(struct bearing, span),
-    .id = NOWHERE};
+    .id = NOWHERE, .finish = finish_bearing};
 
 static const struct field way_rows[] = {
     ROW_IN("mark", TEXT, struct part, way_round, mark, "what is looked at", .flags = NEEDED),
@@ -231,10 +287,24 @@ static void finish_part(struct reader *reader, void *item, const struct node *no
     }
 }
 
+/* No part goes in before itself or hides itself. */
+static void refuse_itself(struct reader *reader, const struct part *part, const char *key,
+                          const struct refs *refs)
+{
+    for (size_t i = 0; i < refs->to_count; i++)
+        if (refs->to[i] == &part->e)
+            fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_TARGET, refs->span,
+                                     "%s: %s names itself", key, part->e.id),
+                       "name the other part");
+}
+
 /* A pick as made names pieces that are there to be picked. */
 static void finish_part_links(struct reader *reader, void *item)
 {
     struct part *part = item;
+
+    refuse_itself(reader, part, "clear-of", &part->clear_of);
+    refuse_itself(reader, part, "under", &part->e.under);
 
     for (size_t n = 0; n < part->fitted.names.count; n++) {
         const struct text *name = &part->fitted.names.items[n];

@@ -3,6 +3,22 @@
 
 #include <string.h>
 
+static void fault_size_places(struct reader *reader, const struct node *each)
+{
+    const struct engine *engine = &reader->spec->engine;
+    const char **names = ARENA_ARRAY(reader->arena, const char *, engine->places.count + 1);
+    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, each->text,
+                                   str_print(reader->arena, "each: there are no places called '%s'",
+                                             each->text));
+
+    if (!diag)
+        return;
+    for (size_t i = 0; i < engine->places.count; i++)
+        names[i] = engine->places.items[i]->name;
+    fault_nearest(reader, diag, each->span, each->text, names, engine->places.count);
+    fault_hint(reader, diag, "cylinder, a name under `engine: places`, or a list");
+}
+
 static const struct places *size_places(struct reader *reader, const struct node *node, bool *good)
 {
     const struct node *each = child_meant(&size_fields, node, "each");
@@ -20,9 +36,7 @@ static const struct places *size_places(struct reader *reader, const struct node
         if (other)
             places = other->each;
         if (!places && !reader->engine_faulty && !(other && other->broken))
-            fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span,
-                                     "each: there are no places called '%s'", each->text),
-                       "cylinder, a name under `engine: places`, or a list");
+            fault_size_places(reader, each);
     } else {
         fault(reader, DIAG_SPEC_WRONG_KIND, each->span,
               "each takes the name of places, or a list of them");
@@ -65,6 +79,7 @@ void read_sizes(struct reader *reader, const struct node *node, struct part *par
         check_id(reader, child);
         reader->owner = child->key_span;
         each = size_places(reader, child, &good);
+        part->sizes_broken |= !good;
         if (good && !each)
             read_size(reader, child, part, NULL, NULL);
         for (size_t i = 0; good && each && i < each->count; i++)

@@ -42,6 +42,7 @@ static bool word_holds(struct reader *reader, const struct field *field, const s
 static bool text_from(struct reader *reader, const struct field *field, const struct said *said,
                       struct text *out)
 {
+    static const char *const unknown[] = {"unknown"};
     const struct node *node = said->is;
 
     if (node->kind != NODE_SCALAR) {
@@ -55,6 +56,12 @@ static bool text_from(struct reader *reader, const struct field *field, const st
     out->unknown = (field->flags & UNKNOWN_TAKEN) && str_equal(node->text, "unknown");
     if (!out->unknown && !word_holds(reader, field, node))
         return false;
+    if (!out->unknown && field->flags & UNKNOWN_TAKEN && str_nearest(node->text, unknown, 1)) {
+        fault_fix(reader, fault(reader, DIAG_SPEC_BAD_WORD, node->span, "%s: '%s' looks like a slip",
+                                field->key, node->text),
+                  node->span, unknown[0]);
+        return false;
+    }
     out->text = node->text;
     out->span = node->span;
     out->from = said->from;

@@ -384,7 +384,7 @@ static void fault_size(struct reader *reader, const struct size_ref *ref,
     struct span span = part_of(ref->span, ref->text, words->dot + 1, words->slash);
     const char **names = ARENA_ARRAY(reader->arena, const char *, part->sizes.count + 1);
     const char *name = str_print(reader->arena, "%s.%s", part->e.id, words->size);
-    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_SIZE, span, name,
+    struct diag *diag = part->sizes_broken ? NULL : fault_once(reader, DIAG_SPEC_UNKNOWN_SIZE, span, name,
                                    str_print(reader->arena, "%s has no size '%s'", part->e.id,
                                              words->size));
 

@@ -93,9 +93,12 @@ static void link_own(struct reader *reader, const struct field *field, struct te
         (field->names == NAMES_SEALANT && str_equal(text->text, "none")))
         return;
     if (!has_id(&known, (const char *)reader->spec + own_lists[field->names].list,
-                own_lists[field->names].fields, text->text))
+                own_lists[field->names].fields, text->text)) {
+        if (field->names == NAMES_SEALANT)
+            know(&known, "none");
         fault_name(reader, DIAG_SPEC_UNKNOWN_NAME, text, own_lists[field->names].what, known.names,
                    known.count, own_lists[field->names].hint);
+    }
 }
 
 static void link_cylinder(struct reader *reader, const struct text *text)
@@ -195,7 +198,9 @@ static void link_thread(struct reader *reader, const struct text *text)
     case TABLE_UNKNOWN:
         diag = fault(reader, DIAG_SPEC_UNKNOWN_THREAD, text->span, "there is no thread '%s'",
                      text->text);
-        if (found.near.count)
+        if (str_nearest(text->text, names, found.near.count))
+            fault_fix(reader, diag, text->span, str_nearest(text->text, names, found.near.count));
+        else if (found.near.count)
             fault_hint(reader, diag, "nearest: %s", list.bytes);
         else
             fault_hint(reader, diag, "M8, M8x1.25, 3/8 BSF, 5/16-24 UNF, 2 BA and so on: "

@@ -240,10 +240,7 @@ static const struct node *value_at(struct reader *reader, const struct node *nod
     for (const struct node *child = node->child; child; child = child->next)
         if (!str_equal(child->key, "others") &&
             places_index(places, child->key) == places->count) {
-            diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span, "'%s' is no place here",
-                         child->key);
-            fault_nearest(reader, diag, child->key_span, child->key, places->items,
-                          places->count);
+            fault_place(reader, child, places);
             return node->child;
         }
     if (tree_child(node, "others"))
