@@ -55,9 +55,27 @@ static void check_pair(struct resolver *r, const struct history *before,
     }
 }
 
+/* The engine has run no less than it had when something was done to it. */
+static void check_engine_hours(struct resolver *r, const struct history *history)
+{
+    const struct claim *now = &r->spec->engine.hours;
+
+    if (history->of.to_count > 0 || !resolve_said(now) || !resolve_said(&history->hours) ||
+        now->value.kind == QTY_AT_LEAST || history->hours.value.kind == QTY_AT_MOST ||
+        qty_compare(history->hours.value.low, now->value.high) <= 0)
+        return;
+    struct diag *diag = warn(r, history, DIAG_HISTORY_BACKWARDS, history->hours.span,
+                             str_print(r->arena, "%s then, and the engine has run %s",
+                                       history->hours.value.text, now->value.text));
+    resolve_label(r, diag, now->span, "the hours of the engine");
+    resolve_hint(r, diag, "correct one of the two, or say unknown");
+}
+
 /* Each entry is held against the last one before it that tells of the same thing. */
 void resolve_complete_history(struct resolver *r)
 {
+    for (size_t i = 0; i < r->spec->history.count; i++)
+        check_engine_hours(r, &r->spec->history.items[i]);
     for (size_t i = 1; i < r->spec->history.count; i++)
         for (size_t k = i; k-- > 0;)
             if (shares(&r->spec->history.items[k], &r->spec->history.items[i]) &&

@@ -19,6 +19,7 @@ struct reading {
     uint32_t file;
     struct table_head *head;
     bool ok;
+    bool source_told; /* one head left out is one fault, however many rows */
 };
 
 /* The place of `value` in line `line` (1-based) of the head. */
@@ -404,7 +405,8 @@ static void read_row(struct reading *reading, const struct table_kind *kind,
             if (str_equal(headings[h].key, cell->key))
                 read_cell(reading, kind, &headings[h], cell, row, cells);
     cells_needed(reading, kind, node);
-    if (common->source[0] == '\0') {
+    if (common->source[0] == '\0' && !reading->source_told) {
+        reading->source_told = true;
         struct diag *diag = diag_add(&reading->context->diags, DIAG_TABLE_SOURCE, node->span,
                                      "this row names no source and neither does the table");
         diag_hint(&reading->context->diags, diag, "add a line `# source: ...` at the head");
@@ -470,7 +472,7 @@ struct table_slice *table_read(struct context *context, uint32_t source,
     struct arena *arena = context->arena;
     struct table_head *head = ARENA_NEW(arena, struct table_head);
     struct reading reading = {context, source_of(&context->sources, (struct span){source, 0, 0}),
-                              source, head, true};
+                              source, head, true, false};
     struct tree_csv *csv = tree_parse_csv(context, source);
     if (csv == NULL)
         return NULL;
@@ -533,7 +535,7 @@ struct table_slice *table_read_factors(struct context *context, uint32_t source,
     struct arena *arena = context->arena;
     struct table_head copy = *head;
     struct reading reading = {context, source_of(&context->sources, head->span), source, &copy,
-                              true};
+                              true, false};
     struct {
         struct table_factor *items;
         size_t count, room;
