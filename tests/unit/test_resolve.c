@@ -254,15 +254,15 @@ Test(resolve, timing_turns_into_piston_travel_and_back)
         int64_t turns;
         const char *source;
     } gears[] = {
-        {"[22, 23]", 23, "VT-023: lcm(driven, driver)/driver"},
-        {"[22, 44]", 2, "VT-024"},
-        {"[50, 25]", 1, "VT-025"},
-        {"[17, 23, 34]", 46, "17, 23, 34 meet after lcm 782 teeth: 46 turns, by hand"},
+        {"[22, 23], of: [cover, crankshaft]", 23, "VT-023: lcm(driven, driver)/driver"},
+        {"[22, 44], of: [cover, crankshaft]", 2, "VT-024"},
+        {"[50, 25], of: [cover, crankshaft]", 1, "VT-025"},
+        {"[17, 23, 34], of: [cover, crankshaft, main-bearing]", 46,
+         "17, 23, 34 meet after lcm 782 teeth: 46 turns, by hand"},
     };
     for (size_t i = 0; i < sizeof gears / sizeof *gears; i++) {
         char patch[160];
-        snprintf(patch, sizeof patch,
-                 "settings: {t: {of: [cover, crankshaft], marks: dot to dot, teeth: %s}}",
+        snprintf(patch, sizeof patch, "settings: {t: {marks: dot to dot, teeth: %s}}",
                  gears[i].teeth);
         struct resolved resolved = resolved_of(patch);
         cr_assert(resolved.build != NULL, "%s", resolved_says(&resolved));
