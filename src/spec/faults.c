@@ -63,21 +63,24 @@ static const char *shape_of(const struct node *node)
     }
 }
 
-void fault_place(struct reader *reader, const struct node *child, const struct places *each)
+void fault_place(struct reader *reader, const struct node *child, const struct places *each,
+                 const char *id)
 {
     const char **words = ARENA_ARRAY(reader->arena, const char *, each->count + 1);
     const char *name =
         str_print(reader->arena, "%s/%s/%zu", child->key, each->items[0], each->count);
     struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_PLACE, child->key_span, name,
                                    str_print(reader->arena, "'%s' is no place of %s", child->key,
-                                             reader->entry ? reader->entry->id : "these"));
+                                             id));
 
     if (!diag)
         return;
     for (size_t i = 0; i < each->count; i++)
         words[i] = each->items[i];
+    /* A reference has no text: there `others` is no place. */
     words[each->count] = "others";
-    fault_nearest(reader, diag, child->key_span, child->key, words, each->count + 1);
+    fault_nearest(reader, diag, child->key_span, child->key, words,
+                  each->count + (child->text != NULL || child->child != NULL));
 }
 
 /* Values by place where the entry has no places, or a place that is none of them, look like a
@@ -104,7 +107,7 @@ bool fault_places(struct reader *reader, const struct fields *fields, const stru
             (each && places_index(each, child->key) < each->count))
             continue;
         if (each) {
-            fault_place(reader, child, each);
+            fault_place(reader, child, each, reader->entry->id);
             return true;
         }
         break;

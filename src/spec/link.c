@@ -208,12 +208,14 @@ static struct found members_of(struct reader *reader, struct group *group, struc
             return found;
         }
         found.ended = true;
+        if (group->each) {
+            struct node child = {.key = place, .key_span = span};
+            fault_place(reader, &child, group->each, group->id);
+            return found;
+        }
         diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, span, "'%s' is no place of %s", place,
                      group->id);
-        if (group->each)
-            fault_nearest(reader, diag, span, place, group->each->items, group->each->count);
-        else
-            fault_hint(reader, diag, "%s has no `each`: leave /%s out", group->id, place);
+        fault_hint(reader, diag, "%s has no `each`: leave /%s out", group->id, place);
         return found;
     }
     if (!group->each) {

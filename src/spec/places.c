@@ -240,7 +240,7 @@ static const struct node *value_at(struct reader *reader, const struct node *nod
     for (const struct node *child = node->child; child; child = child->next)
         if (!str_equal(child->key, "others") &&
             places_index(places, child->key) == places->count) {
-            fault_place(reader, child, places);
+            fault_place(reader, child, places, reader->entry->id);
             return node->child;
         }
     if (tree_child(node, "others"))

@@ -291,7 +291,8 @@ void fault_kind(struct reader *reader, const struct field *field, const struct n
 /* True after telling that some keys of a mapping are places and one is none. */
 bool fault_places(struct reader *reader, const struct fields *fields, const struct node *node);
 /* `child` is under a key that is none of the places. */
-void fault_place(struct reader *reader, const struct node *child, const struct places *each);
+void fault_place(struct reader *reader, const struct node *child, const struct places *each,
+                 const char *id);
 /* The first time that a name is not found it is an error; NULL when it was told before: then this
  * place is noted there. */
 struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
