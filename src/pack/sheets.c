@@ -1,4 +1,4 @@
-/* sheets.c - parts.xlsx as typed tables: About, Parts, To buy, Fasteners, Hours. */
+/* sheets.c - parts.xlsx as typed tables: About, Parts, To buy, Fasteners, Hours, Materials. */
 #include "pack_private.h"
 
 static struct sheet *sheet_new(struct packer *packer, const char *id)
@@ -27,6 +27,8 @@ static void add_about(struct packer *packer)
     line(packer, sheet, "about.serial", engine->serial.text);
     line(packer, sheet, "about.made-from", packer->spec->id);
     line(packer, sheet, "about.revision", packer->pack->revision);
+    line(packer, sheet, "about.readings", text_of_texts(packer, &packer->spec->readings));
+    line(packer, sheet, "about.quotes", text_of_texts(packer, &packer->spec->quotes));
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.parts");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.to-buy");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.fasteners");
@@ -349,6 +351,39 @@ static void add_hours(struct packer *packer)
         sheet_new(packer, "hours")->table = table;
 }
 
+/* Which rows of the table of materials were changed for this engine, and on whose word. */
+static void add_materials(struct packer *packer)
+{
+    struct table *table = table_new(packer, "materials");
+
+    table_column(packer, table, "id", L(packer, "sheet.id"), CELL_TEXT, 2);
+    table_column(packer, table, "like", L(packer, "sheet.like"), CELL_TEXT, 2);
+    table_column(packer, table, "expansion", L(packer, "sheet.expansion"), CELL_TEXT, 2);
+    table_column(packer, table, "modulus", L(packer, "sheet.modulus"), CELL_TEXT, 2);
+    table_column(packer, table, "density", L(packer, "sheet.density"), CELL_TEXT, 2);
+    table_column(packer, table, "poisson", L(packer, "sheet.poisson"), CELL_TEXT, 1);
+    table_column(packer, table, "source", L(packer, "sheet.source"), CELL_TEXT, 3);
+    for (size_t i = 0; i < packer->spec->materials.count; i++) {
+        const struct material *material = &packer->spec->materials.items[i];
+        const struct claim *claims[] = {&material->expansion, &material->modulus,
+                                        &material->density, &material->poisson};
+        struct str_buf sources = {.arena = packer->arena};
+        struct cell *row = table_row_new(packer, table);
+
+        row[0] = cell_text(material->id);
+        row[1] = cell_text(material->like.text);
+        for (size_t k = 0; k < sizeof claims / sizeof *claims; k++) {
+            const char *source = text_of_source(packer, claims[k]);
+            row[2 + k] = cell_text(text_of_claim(packer, claims[k]));
+            if (source)
+                str_add_print(&sources, sources.length ? "; %s" : "%s", source);
+        }
+        row[6] = cell_text(sources.length ? sources.bytes : NULL);
+    }
+    if (table->rows.count)
+        sheet_new(packer, "materials")->table = table;
+}
+
 void add_sheets(struct packer *packer)
 {
     add_about(packer);
@@ -356,4 +391,5 @@ void add_sheets(struct packer *packer)
     add_to_buy(packer);
     add_fasteners(packer);
     add_hours(packer);
+    add_materials(packer);
 }
