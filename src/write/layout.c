@@ -14,7 +14,7 @@ const struct style_row styles[STYLE_COUNT] = {
     [STYLE_STEP] = {FACE_REGULAR, 10.5, LINE},
     [STYLE_STEP_BOLD] = {FACE_BOLD, 10.5, LINE},
     [STYLE_HEADING_3] = {FACE_BOLD, 9.5, LINE},
-    [STYLE_HEADING_2] = {FACE_BOLD, 11, LINE + HALF},
+    [STYLE_HEADING_2] = {FACE_BOLD, 10.5, LINE + GRID},
     [STYLE_HEADING_1] = {FACE_BOLD, 13, LINE + HALF},
     [STYLE_TITLE] = {FACE_BOLD, 15, LINE + HALF},
     [STYLE_COVER] = {FACE_BOLD, 26, 3 * LINE - HALF},
@@ -22,7 +22,12 @@ const struct style_row styles[STYLE_COUNT] = {
 
 double up_to_grid(double height)
 {
-    return ceil(height / HALF - 0.001) * HALF;
+    return ceil(height / GRID - 0.001) * GRID;
+}
+
+double space_above(const struct layout *layout, double space)
+{
+    return layout->tight ? up_to_grid(space / 2) : space;
 }
 
 double text_width(enum style style, const char *text)
@@ -116,5 +121,5 @@ void slab_fill(struct layout *layout, struct slab *slab, double x, double y, dou
 /* A box to tick in a line whose top is at y. */
 void slab_tick_box(struct layout *layout, struct slab *slab, double x, double y)
 {
-    slab_box(layout, slab, x + 0.5, y + 1.5, 10, 10, FINE + 0.15);
+    slab_box(layout, slab, x + 0.5, y + 1, 10, 10, FINE + 0.15);
 }

@@ -12,9 +12,9 @@ static void heading(struct layout *layout, const struct block *block)
     unsigned level = block->level > 3 ? 3 : block->level;
 
     slab->height = up_to_grid(slab_text(layout, slab, by_level[level], 0, 0, layout->width,
-                                        block->text)) + (level == 3 ? 0 : HALF / 2);
+                                        block->text)) + (level == 3 ? 0 : GRID / 2);
     slab->height = up_to_grid(slab->height);
-    slab->before = level == 3 ? LINE : LINE + HALF;
+    slab->before = space_above(layout, level == 3 ? HALF : LINE - GRID);
     slab->keep = true;
     slab->bookmark = block->text;
     slab_push(layout, slab);
@@ -26,7 +26,7 @@ static void paragraph(struct layout *layout, const struct block *block)
     struct slab *slab = slab_new(layout);
 
     slab->height = slab_text(layout, slab, STYLE_BODY, 0, 0, layout->width, block->text);
-    slab->before = HALF;
+    slab->before = space_above(layout, HALF);
     slab->keep = block->keep_with_next;
     slab->flows = true;
     size_t kept = 0;
@@ -51,67 +51,102 @@ static void facts(struct layout *layout, const struct block *block)
         double b = slab_text(layout, slab, STYLE_BODY, label_width + 14, 0,
                              layout->width - label_width - 14, block->facts.items[i].text);
         slab->height = fmax(a, b);
-        slab->before = i == 0 ? HALF : 0;
+        slab->before = i == 0 ? space_above(layout, HALF) : 0;
         slab->keep = block->keep_with_next && i + 1 == block->facts.count;
         slab_push(layout, slab);
     }
 }
 
-/* Kit and tools: a box to tick, the count, the thing; two abreast where the page is wide. */
-struct list_cell {
-    double x, width, count_width;
+/* Kit and tools: a box to tick, the count, the thing; three abreast where the page is wide, what is
+ * longer taking the place of two or three. */
+struct list {
+    const struct block *block;
+    size_t columns;
+    double column, count_width; /* from one column to the next; of the widest count */
 };
 
-static double list_item(struct layout *layout, struct slab *slab, struct list_cell cell,
-                        const struct block *block, size_t i)
+static const double LIST_GAP = 14;
+
+static const char *list_text(struct layout *layout, const struct block *block, size_t i)
 {
-    const char *count = block->checklist.items[i].count;
-    double text_x = cell.x + 18 + (cell.count_width > 0 ? cell.count_width + 6 : 0);
     const char *text = block->checklist.items[i].text;
 
-    slab_tick_box(layout, slab, cell.x, HALF / 2);
+    return block->checklist.items[i].mark ? str_print(layout->arena, "%s \xe2\x97\x86", text) : text;
+}
+
+static double list_lead(const struct list *list)
+{
+    return 16 + (list->count_width > 0 ? list->count_width + 5 : 0);
+}
+
+static size_t columns_for(struct layout *layout, const struct list *list, size_t i)
+{
+    double wide = list_lead(list) + text_width(STYLE_BODY, list_text(layout, list->block, i)) + LIST_GAP;
+    size_t needs = (size_t)ceil(wide / list->column - 0.001);
+
+    return needs > list->columns ? list->columns : needs;
+}
+
+static double list_item(struct layout *layout, struct slab *slab, const struct list *list, size_t i,
+                        size_t column, size_t columns)
+{
+    double x = (double)column * list->column, lead = list_lead(list);
+    const char *count = list->block->checklist.items[i].count;
+
+    slab_tick_box(layout, slab, x, 1);
     if (count != NULL)
-        slab_line(layout, slab, STYLE_BOLD, 1, text_x - 6, HALF / 2, count);
-    if (block->checklist.items[i].mark)
-        text = str_print(layout->arena, "%s \xe2\x97\x86", text);
-    return slab_text(layout, slab, STYLE_BODY, text_x, HALF / 2, cell.x + cell.width - text_x,
-                     text) + HALF / 2;
+        slab_line(layout, slab, STYLE_BOLD, 1, x + lead - 5, 1, count);
+    return slab_text(layout, slab, STYLE_BODY, x + lead, 1,
+                     (double)columns * list->column - LIST_GAP - lead,
+                     list_text(layout, list->block, i));
+}
+
+static struct list list_of(struct layout *layout, const struct block *block)
+{
+    struct list list = {block, layout->width > 420 ? 3 : 2, 0, 0};
+
+    for (size_t i = 0; i < block->checklist.count; i++)
+        if (block->checklist.items[i].count != NULL)
+            list.count_width = fmax(list.count_width,
+                                    text_width(STYLE_BOLD, block->checklist.items[i].count));
+    list.column = (layout->width + LIST_GAP) / (double)list.columns;
+    return list;
+}
+
+static void always_renewed(struct layout *layout)
+{
+    struct slab *slab = slab_new(layout);
+    const char *words = str_print(layout->arena, "\xe2\x97\x86 %s",
+                                  label(layout->labels, "card.always-renewed"));
+
+    layout->slabs->items[layout->slabs->count - 1]->keep = true;
+    slab->height = up_to_grid(slab_text(layout, slab, STYLE_SMALL, 0, 0, layout->width, words));
+    slab_push(layout, slab);
 }
 
 static void checklist(struct layout *layout, const struct block *block)
 {
-    size_t abreast = layout->width > 420 ? 2 : 1, count = block->checklist.count;
-    const double gap = 16;
-    struct list_cell cell = {0};
+    struct list list = list_of(layout, block);
     bool marked = false;
 
-    cell.width = (layout->width - gap * (double)(abreast - 1)) / (double)abreast;
-    for (size_t i = 0; i < count; i++) {
-        if (block->checklist.items[i].count != NULL)
-            cell.count_width = fmax(cell.count_width,
-                                    text_width(STYLE_BOLD, block->checklist.items[i].count));
-        marked = marked || block->checklist.items[i].mark;
-    }
-    for (size_t i = 0; i < count; i += abreast) {
+    for (size_t i = 0; i < block->checklist.count;) {
         struct slab *slab = slab_new(layout);
+        size_t column = 0, first = i;
         double y = 0;
-        for (size_t j = i; j < count && j < i + abreast; j++) {
-            cell.x = (double)(j - i) * (cell.width + gap);
-            y = fmax(y, list_item(layout, slab, cell, block, j));
+        for (; i < block->checklist.count; i++) {
+            size_t columns = columns_for(layout, &list, i);
+            if (column > 0 && column + columns > list.columns)
+                break;
+            y = fmax(y, list_item(layout, slab, &list, i, column, columns));
+            marked = marked || block->checklist.items[i].mark;
+            column += columns;
         }
-        slab->height = up_to_grid(y);
-        slab->before = i == 0 ? HALF : 0;
-        slab->keep = marked && i + abreast >= count;
+        slab->height = up_to_grid(y + 2);
+        slab->before = first == 0 ? space_above(layout, GRID) : 0;
         slab_push(layout, slab);
     }
-    if (marked) {
-        struct slab *slab = slab_new(layout);
-        const char *words = str_print(layout->arena, "\xe2\x97\x86 %s",
-                                      label(layout->labels, "card.always-renewed"));
-        slab->height = slab_text(layout, slab, STYLE_SMALL, 0, HALF / 2, layout->width, words);
-        slab->height = up_to_grid(slab->height);
-        slab_push(layout, slab);
-    }
+    if (marked)
+        always_renewed(layout);
 }
 
 /* The warning triangle (ISO 7010 W001) and a strong frame; cautions that follow one another share
@@ -119,91 +154,79 @@ static void checklist(struct layout *layout, const struct block *block)
 static void caution(struct layout *layout, const struct block *block, bool follows)
 {
     struct slab *slab = slab_new(layout);
-    const double pad = 8, sign = 30;
+    const double pad = 6, sign = 24;
     double y;
 
     slab_box(layout, slab, STRONG / 2, 0, layout->width - STRONG, 0, STRONG);
-    slab_line(layout, slab, STYLE_TITLE, -1, pad + 2, 0, "\xe2\x9a\xa0");
-    y = slab_text(layout, slab, STYLE_BODY, sign + pad, HALF / 2 + 0.5,
-                  layout->width - sign - 2 * pad, block->text);
-    slab->height = up_to_grid(y + HALF / 2 - 1);
+    slab_line(layout, slab, STYLE_HEADING_1, -1, pad + 1, -1.5, "\xe2\x9a\xa0");
+    y = slab_text(layout, slab, STYLE_BODY, sign + pad, 1.5, layout->width - sign - 2 * pad,
+                  block->text);
+    slab->height = up_to_grid(y + 1.5);
     slab->items.items[0].h = slab->height;
-    slab->before = follows ? 0 : HALF;
+    slab->before = follows ? 0 : space_above(layout, HALF);
     slab->keep = block->keep_with_next;
     slab_push(layout, slab);
 }
 
-/* One figure with its caption in a part of the width; the y below it. */
-static double figure(struct layout *layout, struct slab *slab, const struct figure *what, double x,
-                     double width)
+/* A figure that follows no step. */
+static void figure(struct layout *layout, const struct figure *what)
 {
-    const double mm = 72 / 25.4;
-    double room = layout->page_height - layout->margin_top - layout->margin_bottom - 14 * LINE;
-    double wide = fmin(width / mm, 170), y;
-    const struct drawing *drawing = draw_figure(layout->arena, what, wide);
-
-    if (drawing->height_mm * mm > room)
-        drawing = draw_figure(layout->arena, what, wide * room / (drawing->height_mm * mm));
-    slab_item(layout, slab, ITEM_DRAWING, x + (width - drawing->width_mm * mm) / 2, HALF,
-              drawing->width_mm * mm, drawing->height_mm * mm)->drawing = drawing;
-    y = up_to_grid(drawing->height_mm * mm + LINE);
-    if (what->caption == NULL)
-        return y;
-    if (text_width(STYLE_SMALL, what->caption) >= width)
-        return slab_text(layout, slab, STYLE_SMALL, x, y, width, what->caption);
-    slab_line(layout, slab, STYLE_SMALL, 0, x + width / 2, y, what->caption);
-    return y + LINE;
-}
-
-static bool is_narrow(const struct block *block)
-{
-    return block->kind == BLOCK_FIGURE && block->figure->kind != FIGURE_TIMING;
-}
-
-/* The figure at `first`, with the one after it beside it where both are narrow; how many. */
-static size_t figures(struct layout *layout, const struct section *section, size_t first)
-{
-    struct block *const *blocks = section->blocks.items + first;
     struct slab *slab = slab_new(layout);
-    const double gap = 24;
-    bool two = layout->width > 420 && first + 1 < section->blocks.count && is_narrow(blocks[0]) &&
-               is_narrow(blocks[1]);
-    double width = two ? (layout->width - gap) / 2 : layout->width;
 
-    slab->height = figure(layout, slab, blocks[0]->figure, 0, width);
-    if (two)
-        slab->height = fmax(slab->height, figure(layout, slab, blocks[1]->figure, width + gap,
-                                                 width));
-    slab->height = up_to_grid(slab->height);
-    slab->before = HALF;
+    slab->height = up_to_grid(figure_put(layout, slab, figure_drawn(layout, what, layout->width),
+                                         what->caption, 0, 0, layout->width));
+    slab->before = space_above(layout, HALF);
     slab_push(layout, slab);
-    return two ? 2 : 1;
 }
 
-/* The page first, so that the eye need not cross the sheet; then the card's place, then its title. */
+/* One line of the contents: the page first, so that the eye need not cross the sheet; then the card's
+ * place, then its title. */
+static double content(struct layout *layout, struct slab *slab, size_t index, double left, double width)
+{
+    const double page_end = 22, place = 28, title = 78;
+    const struct section *section = layout->pack->sections.items[index];
+    bool card = section->kind == SECTION_CARD && section->place != NULL;
+    double x = card ? title : place, height;
+    size_t first = slab->items.count;
+
+    if (card)
+        slab_line(layout, slab, STYLE_SMALL, -1, left + place, 0, section->place);
+    height = slab_text(layout, slab, card ? STYLE_BODY : STYLE_BOLD, left + x, 0, width - x,
+                       section->title);
+    struct item *page = slab_item(layout, slab, ITEM_PAGE_OF, left + page_end, 0, 0, 0);
+    page->y = slab->items.items[first].y;
+    page->style = STYLE_BODY;
+    page->align = 1;
+    page->target = index;
+    slab_item(layout, slab, ITEM_LINK, left, 0, width, height)->target = index;
+    return height;
+}
+
+/* In two columns, read down the first and then the second, as many lines as stand on a page. */
 static void contents(struct layout *layout)
 {
     const struct pack *pack = layout->pack;
-    const double page_end = 24, place = 36, title = 100;
+    const double gap = 18;
+    size_t columns = layout->width > 420 ? 2 : 1, count = 0;
+    size_t *listed = ARENA_ARRAY(layout->arena, size_t, pack->sections.count);
+    double width = (layout->width - gap * (double)(columns - 1)) / (double)columns;
+    size_t most = (size_t)((layout->page_height - layout->margin_top - layout->margin_bottom) / LINE) - 8;
 
-    for (size_t i = 0; i < pack->sections.count; i++) {
-        const struct section *section = pack->sections.items[i];
-        if (section->kind == SECTION_COVER)
-            continue;
-        struct slab *slab = slab_new(layout);
-        bool card = section->kind == SECTION_CARD && section->place != NULL;
-        double x = card ? title : place;
-        if (card)
-            slab_line(layout, slab, STYLE_SMALL, -1, place, 0, section->place);
-        slab->height = slab_text(layout, slab, card ? STYLE_BODY : STYLE_BOLD, x, 0,
-                                 layout->width - x, section->title);
-        struct item *page = slab_item(layout, slab, ITEM_PAGE_OF, page_end, 0, 0, 0);
-        page->y = slab->items.items[0].y;
-        page->style = STYLE_BODY;
-        page->align = 1;
-        page->target = i;
-        slab_item(layout, slab, ITEM_LINK, 0, 0, layout->width, slab->height)->target = i;
-        slab_push(layout, slab);
+    for (size_t i = 0; i < pack->sections.count; i++)
+        if (pack->sections.items[i]->kind != SECTION_COVER)
+            listed[count++] = i;
+    for (size_t first = 0, rows; first < count; first += rows * columns) {
+        rows = (count - first + columns - 1) / columns;
+        rows = rows > most ? most : rows;
+        for (size_t row = 0; row < rows; row++) {
+            struct slab *slab = slab_new(layout);
+            for (size_t i = first + row, column = 0; column < columns && i < count; i += rows, column++)
+                slab->height = fmax(slab->height,
+                                    content(layout, slab, listed[i],
+                                            (double)column * (width + gap), width));
+            slab->keep = columns > 1 && row + 1 < rows;
+            slab_push(layout, slab);
+        }
     }
 }
 
@@ -221,7 +244,7 @@ static void sign_row(struct layout *layout, const char *who)
     double date = layout->width * 0.7;
     double height = slab_text(layout, slab, STYLE_SMALL, 4, 1, date - 8, who);
 
-    height = up_to_grid(height - 1 + 2 * LINE);
+    height = up_to_grid(height - 1 + LINE + GRID);
     slab_line(layout, slab, STYLE_SMALL, -1, date + 4, 1, label(layout->labels, "card.date"));
     slab_box(layout, slab, 0, 0, layout->width, height, FINE);
     slab_item(layout, slab, ITEM_RULE, date, 0, 0, height)->weight = FINE;
@@ -234,11 +257,11 @@ static void sign_off(struct layout *layout, const struct block *block)
     struct slab *space = slab_new(layout);
 
     keep_last(layout);
-    space->height = LINE;
+    space->height = HALF;
     space->keep = true;
     if (block->text != NULL)
         space->height = up_to_grid(slab_text(layout, space, STYLE_BOLD, 0, HALF, layout->width,
-                                             block->text) + HALF / 2);
+                                             block->text) + GRID);
     slab_push(layout, space);
     if (block->facts.count == 0)
         sign_row(layout, label(layout->labels, "card.done-by"));
@@ -264,11 +287,11 @@ static void layout_block(struct layout *layout, const struct block *block)
     case BLOCK_CHECKLIST:
         checklist(layout, block);
         break;
-    case BLOCK_STEP:
-        layout_step(layout, block->step);
-        break;
-    case BLOCK_CAUTION: /* these two look at their neighbours: layout_blocks */
     case BLOCK_FIGURE:
+        figure(layout, block->figure);
+        break;
+    case BLOCK_STEP: /* these two look at their neighbours: layout_blocks */
+    case BLOCK_CAUTION:
         break;
     case BLOCK_CONTENTS:
         contents(layout);
@@ -282,36 +305,33 @@ static void layout_block(struct layout *layout, const struct block *block)
 void layout_blocks(struct layout *layout, const struct section *section)
 {
     struct block *const *blocks = section->blocks.items;
+    size_t count = section->blocks.count;
 
-    for (size_t i = 0; i < section->blocks.count;) {
-        if (blocks[i]->kind == BLOCK_FIGURE) {
-            i += figures(layout, section, i);
-            continue;
-        }
-        if (blocks[i]->kind == BLOCK_CAUTION)
+    for (size_t i = 0; i < count; i++) {
+        if (blocks[i]->kind == BLOCK_STEP) {
+            bool shown = i + 1 < count && blocks[i + 1]->kind == BLOCK_FIGURE;
+            layout_step(layout, blocks[i]->step, shown ? blocks[i + 1]->figure : NULL);
+            i += shown;
+        } else if (blocks[i]->kind == BLOCK_CAUTION) {
             caution(layout, blocks[i], i > 0 && blocks[i - 1]->kind == BLOCK_CAUTION);
-        else
+        } else {
             layout_block(layout, blocks[i]);
-        i++;
+        }
     }
 }
 
+/* One paragraph after another in small letters, at the very end. */
 void layout_sources(struct layout *layout, const struct section *section)
 {
     if (section->sources.count == 0)
         return;
-    struct slab *head = slab_new(layout);
+    struct slab *slab = slab_new(layout);
+    struct flow flow = flow_new(layout, slab, 0, GRID, layout->width);
     keep_last(layout);
-    slab_rule(layout, head, 0, HALF, layout->width * 0.3, FINE);
-    head->height = up_to_grid(slab_text(layout, head, STYLE_SMALL_BOLD, 0, LINE, layout->width,
-                                        label(layout->labels, "card.sources")));
-    head->before = HALF;
-    head->keep = true;
-    slab_push(layout, head);
-    for (size_t i = 0; i < section->sources.count; i++) {
-        struct slab *slab = slab_new(layout);
-        slab->height = slab_text(layout, slab, STYLE_SMALL, 10, 0, layout->width - 10,
-                                 section->sources.items[i]);
-        slab_push(layout, slab);
-    }
+    flow_add(&flow, NULL, STYLE_SMALL_BOLD, label(layout->labels, "card.sources"));
+    for (size_t i = 0; i < section->sources.count; i++)
+        flow_add(&flow, NULL, STYLE_SMALL, section->sources.items[i]);
+    slab->height = up_to_grid(flow_end(&flow));
+    slab->flows = true;
+    slab_push(layout, slab);
 }

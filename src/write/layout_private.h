@@ -1,8 +1,8 @@
 /* layout_private.h - blocks of a pack as slabs, slabs on pages. Points, y downwards.
  *
  * A slab is a strip as wide as the text area that stays whole on a page where it can; it holds
- * items placed from its own top left corner. Heights are multiples of half a line, so that the
- * baselines of all pages fall on one grid. write_pdf.c only transcribes pages. */
+ * items placed from its own top left corner. Heights are multiples of a quarter of a line, so that
+ * baselines fall on one grid. write_pdf.c only transcribes pages. */
 #ifndef GUDGEON_WRITE_LAYOUT_PRIVATE_H
 #define GUDGEON_WRITE_LAYOUT_PRIVATE_H
 
@@ -10,8 +10,10 @@
 
 #include "text_private.h"
 
-#define LINE 13.0      /* of body text: the baseline grid */
+#define LINE 12.0      /* of body text */
 #define HALF (LINE / 2)
+#define GRID (LINE / 4)
+#define BLANK 21.0     /* height of a blank: 7 mm, so that a pencil has room */
 #define HAIR 0.35      /* line widths */
 #define FINE 0.6
 #define STRONG 1.2
@@ -66,6 +68,7 @@ struct layout {
     double page_width, page_height;
     double margin_top, margin_bottom, margin_inner, margin_outer;
     double width;              /* of the text area */
+    bool tight;                /* less space between slabs: it saves the section a page */
     struct slabs *slabs;       /* of the section being laid out */
 };
 
@@ -104,12 +107,39 @@ void slab_fill(struct layout *layout, struct slab *slab, double x, double y, dou
 void slab_tick_box(struct layout *layout, struct slab *slab, double x, double y);
 double text_width(enum style style, const char *text);
 double up_to_grid(double height);
+/* Space above a slab: as much, or half of it on a tight page. */
+double space_above(const struct layout *layout, double space);
+
+/* flow.c: short pieces run in one after the other, a wide space between them. */
+struct flow {
+    struct layout *layout;
+    struct slab *slab;
+    double left, width;        /* of its lines */
+    double x, y;               /* where the next piece may stand, x from `left`; top of its line */
+};
+struct flow flow_new(struct layout *layout, struct slab *slab, double left, double y, double width);
+/* A piece: its label in small grey letters (NULL: none) and its text, together in one line where that
+ * takes them; else broken, from the start of a line, the text hanging beside the label. */
+void flow_add(struct flow *flow, const char *label, enum style style, const char *text);
+/* A box to tick before the text. */
+void flow_tick(struct flow *flow, const char *text);
+/* The y below the last line. */
+double flow_end(const struct flow *flow);
 /* shatter.c: the slab as pieces, one for each of its cuts and one more. */
 void slab_shatter(struct layout *layout, const struct slab *slab, struct slabs *pieces);
 
 /* one file each */
 void layout_blocks(struct layout *layout, const struct section *section); /* layout_block.c */
-void layout_step(struct layout *layout, const struct step_block *step);
+/* `figure` NULL: the step has none. */
+void layout_step(struct layout *layout, const struct step_block *step, const struct figure *figure);
+/* layout_fields.c: its facts, from y on; the y below them. */
+double layout_fields(struct layout *layout, struct slab *slab, const struct step_block *step, double x,
+                     double y, double width);
+/* layout_figure.c: the figure drawn at most so wide. */
+const struct drawing *figure_drawn(struct layout *layout, const struct figure *figure, double width);
+/* With its caption below, in the middle of the width; the y below it. */
+double figure_put(struct layout *layout, struct slab *slab, const struct drawing *drawing,
+                  const char *caption, double x, double y, double width);
 void layout_table(struct layout *layout, const struct table *table);
 void layout_sources(struct layout *layout, const struct section *section);
 

@@ -7,7 +7,6 @@
 
 struct columns {
     double body, body_width; /* x and width of the middle */
-    double name;             /* width within it of what a fact is called */
     double sign, sign_width; /* of the right */
 };
 
@@ -15,11 +14,10 @@ static struct columns columns_of(const struct layout *layout)
 {
     struct columns c;
 
-    c.sign_width = layout->width > 420 ? 108 : 88;
+    c.sign_width = layout->width > 420 ? 96 : 82;
     c.sign = layout->width - c.sign_width;
-    c.body = 34;
-    c.body_width = c.sign - c.body - 12;
-    c.name = c.body_width > 260 ? 88 : 64;
+    c.body = 30;
+    c.body_width = c.sign - c.body - 10;
     return c;
 }
 
@@ -29,20 +27,62 @@ static void before_band(struct layout *layout, const char *text)
     struct slab *slab = slab_new(layout);
     const double pad = 8, arrow = 16;
 
-    slab_fill(layout, slab, 0, HALF, layout->width, 0, 0.92);
-    slab_line(layout, slab, STYLE_BOLD, -1, pad, LINE - HALF / 2, "\xe2\x96\xb6");
-    double y = slab_text(layout, slab, STYLE_BOLD, pad + arrow, LINE - HALF / 2,
-                         layout->width - 2 * pad - arrow, text);
-    slab->height = up_to_grid(y + HALF / 2);
-    slab->items.items[0].h = slab->height - HALF;
+    slab_fill(layout, slab, 0, 0, layout->width, 0, 0.92);
+    slab_line(layout, slab, STYLE_BOLD, -1, pad, 1.5, "\xe2\x96\xb6");
+    double y = slab_text(layout, slab, STYLE_BOLD, pad + arrow, 1.5, layout->width - 2 * pad - arrow,
+                         text);
+    slab->height = up_to_grid(y + 1.5);
+    slab->items.items[0].h = slab->height;
+    slab->before = space_above(layout, HALF);
     slab->keep = true;
     slab_push(layout, slab);
+}
+
+/* Strips over the full width above what they warn of: read first, then done. */
+static double cautions(struct layout *layout, struct slab *slab, const struct columns *c,
+                       const struct step_block *step, double y)
+{
+    const double pad = 5, sign = 17;
+
+    for (size_t i = 0; i < step->cautions.count; i++) {
+        double top = y;
+        size_t box = slab->items.count;
+        slab_box(layout, slab, c->body, top, layout->width - c->body - STRONG / 2, 0, STRONG);
+        slab_line(layout, slab, STYLE_STEP, -1, c->body + pad, top + 1.5, "\xe2\x9a\xa0");
+        y = slab_text(layout, slab, STYLE_SMALL_BOLD, c->body + pad + sign, top + 1.5,
+                      layout->width - c->body - sign - 2 * pad, step->cautions.items[i]);
+        slab->items.items[box].h = y + 1.5 - top;
+        y = up_to_grid(y + 1.5);
+    }
+    return step->cautions.count > 0 ? y + GRID : y;
+}
+
+/* A fact that is only a word, "CRITICAL": framed, behind the title or below it. */
+static double marks(struct layout *layout, struct slab *slab, const struct columns *c,
+                    const struct step_block *step, double end, double y)
+{
+    double x = c->body + end + 10;
+
+    for (size_t i = 0; i < step->fields.count; i++) {
+        const char *text = step->fields.items[i].text, *word = step->fields.items[i].label;
+        double wide = text_width(STYLE_SMALL_BOLD, word) + 8;
+        if (text[strspn(text, " ")] != '\0')
+            continue;
+        if (x + wide > c->body + c->body_width) {
+            x = c->body;
+            y += LINE;
+        }
+        slab_box(layout, slab, x, y - LINE + 0.5, wide, LINE - 1, 0.9);
+        slab_line(layout, slab, STYLE_SMALL_BOLD, -1, x + 4, y - LINE, word);
+        x += wide + 6;
+    }
+    return y;
 }
 
 static double title(struct layout *layout, struct slab *slab, const struct columns *c,
                     const struct step_block *step, double y)
 {
-    double x = c->body, wide = text_width(STYLE_STEP, step->action);
+    double x = c->body, wide = text_width(STYLE_STEP, step->action), below;
 
     slab_line(layout, slab, STYLE_STEP_BOLD, -1, 0, y, step->number);
     slab_line(layout, slab, STYLE_STEP, -1, x, y, step->action);
@@ -52,49 +92,10 @@ static double title(struct layout *layout, struct slab *slab, const struct colum
     } else if (wide > 0) {
         wide += 6;
     }
-    return slab_text(layout, slab, STYLE_STEP_BOLD, x + wide, y, c->body_width - wide,
-                     step->object);
-}
-
-static double cautions(struct layout *layout, struct slab *slab, const struct columns *c,
-                       const struct step_block *step, double y)
-{
-    const double pad = 6, sign = 20;
-
-    for (size_t i = 0; i < step->cautions.count; i++) {
-        double top = y + HALF / 2;
-        size_t box = slab->items.count;
-        slab_box(layout, slab, c->body, top, c->body_width, 0, STRONG);
-        slab_line(layout, slab, STYLE_HEADING_2, -1, c->body + pad, top - HALF / 2 + 3,
-                  "\xe2\x9a\xa0");
-        y = slab_text(layout, slab, STYLE_BOLD, c->body + pad + sign, top + HALF / 2,
-                      c->body_width - sign - 2 * pad, step->cautions.items[i]);
-        slab->items.items[box].h = y + HALF / 2 - top;
-        y += HALF;
-    }
-    return up_to_grid(y);
-}
-
-/* Facts stand in one column down all steps of a page, whatever their names. */
-static double fields(struct layout *layout, struct slab *slab, const struct columns *c,
-                     const struct step_block *step, double y)
-{
-    double name = c->name;
-
-    for (size_t i = 0; i < step->fields.count; i++) {
-        const char *text = step->fields.items[i].text;
-        if (text[strspn(text, " ")] == '\0') { /* a mark, not a fact: "CRITICAL" */
-            y = slab_text(layout, slab, STYLE_BOLD, c->body, y, c->body_width,
-                          step->fields.items[i].label);
-            continue;
-        }
-        double a = slab_text(layout, slab, STYLE_SMALL, c->body, y, name - 6,
-                             step->fields.items[i].label);
-        double b = slab_text(layout, slab, step->fields.items[i].strong ? STYLE_BOLD : STYLE_BODY,
-                             c->body + name, y, c->body_width - name, text);
-        y = fmax(a, b);
-    }
-    return y;
+    below = slab_text(layout, slab, STYLE_STEP_BOLD, x + wide, y, c->body_width - wide,
+                      step->object);
+    wide += text_width(STYLE_STEP_BOLD, step->object);
+    return marks(layout, slab, c, step, below - y < LINE + 1 ? wide : c->body_width, below);
 }
 
 /* A line to write on behind the word, or below it where the word is long. */
@@ -104,9 +105,9 @@ static double initials(struct layout *layout, struct slab *slab, const struct co
     double wide = text_width(STYLE_SMALL, words) + 4, below;
 
     if (wide < c->sign_width - 30) {
-        slab_line(layout, slab, STYLE_SMALL, -1, c->sign, y, words);
-        slab_rule(layout, slab, c->sign + wide, y + LINE - 1, c->sign_width - wide, FINE);
-        return y + LINE;
+        slab_line(layout, slab, STYLE_SMALL, -1, c->sign, y + GRID, words);
+        slab_rule(layout, slab, c->sign + wide, y + GRID + LINE - 1, c->sign_width - wide, FINE);
+        return y + GRID + LINE;
     }
     below = slab_text(layout, slab, STYLE_SMALL, c->sign, y, c->sign_width, words) + LINE + HALF;
     slab_rule(layout, slab, c->sign, below - 1, c->sign_width, FINE);
@@ -128,9 +129,12 @@ static double sign_column(struct layout *layout, struct slab *slab, const struct
             below = slab_text(layout, slab, STYLE_SMALL, x, y, layout->width - x, words);
             break;
         case CHECK_COUNT:
-            slab_box(layout, slab, x, y - 1, 30, LINE + 3, FINE);
-            x += 36;
-            below = slab_text(layout, slab, STYLE_SMALL, x, y, layout->width - x, words);
+            slab_box(layout, slab, x, y, 34, BLANK, FINE);
+            if (check->limit != NULL)
+                words = str_print(layout->arena, "%s %s", words, check->limit);
+            x += 40;
+            below = slab_text(layout, slab, STYLE_SMALL, x, y + GRID, layout->width - x, words);
+            below = fmax(below, y + BLANK);
             break;
         case CHECK_INITIALS:
             below = initials(layout, slab, c,
@@ -140,32 +144,37 @@ static double sign_column(struct layout *layout, struct slab *slab, const struct
         default:
             continue;
         }
-        y = up_to_grid(below + HALF);
+        y = up_to_grid(below + GRID);
     }
     return y;
 }
 
-/* A reading: what, its limit and its id, and a blank high enough to write in with a pencil. */
-static double reading(struct layout *layout, struct slab *slab, const struct columns *c,
-                      const struct step_check *check, double y)
+static void unit_in_blank(struct layout *layout, struct slab *slab, const struct step_check *check,
+                          double right, double bottom)
 {
-    const double blank = 2 * LINE, name = c->name;
-    double top = y + HALF / 2, text = top, below = top;
-
-    slab_rule(layout, slab, c->body, y, layout->width - c->body, HAIR);
-    if (check->label != NULL)
-        below = slab_text(layout, slab, STYLE_SMALL, c->body, top, name - 6, check->label);
-    if (check->limit != NULL)
-        text = slab_text(layout, slab, STYLE_BOLD, c->body + name, text, c->body_width - name,
-                         check->limit);
-    if (check->id != NULL)
-        text = slab_text(layout, slab, STYLE_SMALL, c->body + name, text, c->body_width - name,
-                         check->id);
-    slab_box(layout, slab, c->sign, top, c->sign_width, blank, FINE);
     if (check->unit != NULL)
-        slab_line(layout, slab, STYLE_SMALL, 1, layout->width - 4, top + blank - LINE - 1,
-                  check->unit);
-    return up_to_grid(fmax(fmax(text, below), top + blank) + HALF / 2);
+        slab_line(layout, slab, STYLE_SMALL, 1, right - 4, bottom - LINE, check->unit);
+}
+
+/* A reading: what, its limit and its id beside one another where they fit, and a blank in the right
+ * column that begins at `blank`. */
+static double reading(struct layout *layout, struct slab *slab, const struct columns *c,
+                      const struct step_check *check, double y, double blank)
+{
+    struct flow flow = flow_new(layout, slab, c->body, y, c->body_width);
+
+    slab_box(layout, slab, c->sign, blank, c->sign_width, BLANK, FINE);
+    unit_in_blank(layout, slab, check, layout->width, blank + BLANK);
+    flow_add(&flow, check->label, STYLE_BOLD, check->limit != NULL ? check->limit : "");
+    if (check->id != NULL)
+        flow_add(&flow, NULL, STYLE_SMALL, check->id);
+    return flow_end(&flow);
+}
+
+/* A step that asks for one reading and nothing else has its blank beside the title. */
+static bool is_reading(const struct step_block *step)
+{
+    return step->checks.count == 1 && step->checks.items[0].kind == CHECK_READING;
 }
 
 static bool is_alike(const struct step_check *a, const struct step_check *b)
@@ -175,46 +184,42 @@ static bool is_alike(const struct step_check *a, const struct step_check *b)
            b->id != NULL;
 }
 
-/* Readings of one limit, one for each fastener say: the limit once, then blanks abreast, each under
- * its id. */
+/* Readings of one limit, one for each fastener say: the limit once, then blanks abreast, each with its
+ * id in its corner. */
 static double alike_readings(struct layout *layout, struct slab *slab, const struct columns *c,
                              const struct step_check *checks, size_t count, double y)
 {
-    const double gap = 12, blank = 2 * LINE - HALF;
-    double whole = layout->width - c->body, widest = 0, text = y + HALF / 2, below;
-    size_t abreast = 4;
+    const double gap = 6, pad = 4;
+    double whole = layout->width - c->body, widest = 60;
+    size_t abreast = 5;
+    struct flow flow = flow_new(layout, slab, c->body, y, whole);
 
-    slab_rule(layout, slab, c->body, y, whole, HAIR);
-    below = slab_text(layout, slab, STYLE_SMALL, c->body, text, c->name - 6,
-                      checks->label != NULL ? checks->label : "");
-    text = slab_text(layout, slab, STYLE_BOLD, c->body + c->name, text, whole - c->name,
-                     checks->limit != NULL ? checks->limit : "");
-    y = fmax(text, below);
+    flow_add(&flow, checks->label, STYLE_BOLD, checks->limit != NULL ? checks->limit : "");
+    y = flow_end(&flow) + 1;
     for (size_t i = 0; i < count; i++)
-        widest = fmax(widest, text_width(STYLE_SMALL, checks[i].id));
+        widest = fmax(widest, text_width(STYLE_SMALL, checks[i].id) + 2 * pad);
     while (abreast > 1 && (whole - gap * (double)(abreast - 1)) / (double)abreast < widest)
         abreast--;
-    double width = fmin(fmax((whole - gap * 3) / 4, widest),
-                        (whole - gap * (double)(abreast - 1)) / (double)abreast);
+    double width = (whole - gap * (double)(abreast - 1)) / (double)abreast;
     for (size_t i = 0; i < count; i += abreast) {
         double top = y;
+        for (size_t j = i; j < count && j < i + abreast; j++)
+            y = fmax(y, slab_text(layout, slab, STYLE_SMALL,
+                                  c->body + (double)(j - i) * (width + gap) + pad, top,
+                                  width - 2 * pad, checks[j].id));
+        y += LINE + GRID;
         for (size_t j = i; j < count && j < i + abreast; j++) {
             double x = c->body + (double)(j - i) * (width + gap);
-            y = fmax(y, slab_text(layout, slab, STYLE_SMALL, x, top, width, checks[j].id));
+            slab_box(layout, slab, x, top, width, y - top, FINE);
+            unit_in_blank(layout, slab, &checks[j], x + width, y);
         }
-        for (size_t j = i; j < count && j < i + abreast; j++) {
-            double x = c->body + (double)(j - i) * (width + gap);
-            slab_box(layout, slab, x, y, width, blank, FINE);
-            if (checks[j].unit != NULL)
-                slab_line(layout, slab, STYLE_SMALL, 1, x + width - 4, y + blank - LINE,
-                          checks[j].unit);
-        }
-        y = up_to_grid(y + blank + HALF / 2);
+        y = up_to_grid(y + GRID);
         *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
     }
     return y;
 }
 
+/* Several readings stand below the facts, each with a rule above. */
 static double readings(struct layout *layout, struct slab *slab, const struct columns *c,
                        const struct step_block *step, double y)
 {
@@ -227,41 +232,34 @@ static double readings(struct layout *layout, struct slab *slab, const struct co
         }
         while (i + count < step->checks.count && is_alike(checks, checks + count))
             count++;
-        y = count > 1 ? alike_readings(layout, slab, c, checks, count, y + HALF / 2)
-                      : reading(layout, slab, c, checks, y + HALF / 2);
+        y = up_to_grid(y + 1);
+        slab_rule(layout, slab, c->body, y, layout->width - c->body, HAIR);
+        y += GRID;
+        y = count > 1 ? alike_readings(layout, slab, c, checks, count, y)
+                      : fmax(reading(layout, slab, c, checks, y, y), y + BLANK) + GRID;
         *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
         i += count;
     }
     return y;
 }
 
-/* What is hidden from now on, two abreast where it is much and short. */
+/* What is hidden from now on, behind a bar. */
 static double last_chance(struct layout *layout, struct slab *slab, const struct columns *c,
                           const struct step_block *step, double y)
 {
-    const double inset = 10, box = 16;
-    double top = y + HALF / 2, half = (c->body_width - inset) / 2, widest = 0;
-    size_t count = step->last_chance.count, abreast;
+    const double inset = 10;
+    double top = y + GRID;
 
-    if (count == 0)
+    if (step->last_chance.count == 0)
         return y;
-    for (size_t i = 0; i < count; i++)
-        widest = fmax(widest, text_width(STYLE_BODY, step->last_chance.items[i]));
-    abreast = count > 3 && widest < half - box - 6 ? 2 : 1;
     y = slab_text(layout, slab, STYLE_SMALL_BOLD, c->body + inset, top, c->body_width - inset,
                   label(layout->labels, "card.last-chance"));
-    for (size_t i = 0; i < count; i += abreast) {
-        double row = y;
-        for (size_t j = i; j < count && j < i + abreast; j++) {
-            double x = c->body + inset + (double)(j - i) * half;
-            slab_tick_box(layout, slab, x, row);
-            y = fmax(y, slab_text(layout, slab, STYLE_BODY, x + box, row,
-                                  c->body + c->body_width - x - box,
-                                  step->last_chance.items[j]));
-        }
-    }
+    struct flow flow = flow_new(layout, slab, c->body + inset, y, c->body_width - inset);
+    for (size_t i = 0; i < step->last_chance.count; i++)
+        flow_tick(&flow, step->last_chance.items[i]);
+    y = flow_end(&flow);
     slab_item(layout, slab, ITEM_RULE, c->body + 2, top + 1, 0, y - top)->weight = 2.5;
-    return up_to_grid(y + HALF / 2);
+    return up_to_grid(y + 1);
 }
 
 /* The hold point: a black bar over the full width, then room for two signatures and the date. */
@@ -278,14 +276,14 @@ static void hold_bar(struct layout *layout, const struct step_block *step)
         seen_by = str_print(layout->arena, "%s: %s", seen_by, step->witness);
     }
     slab_fill(layout, slab, 0, 0, layout->width, 0, 0);
-    y = slab_text(layout, slab, STYLE_STEP_BOLD, pad, HALF / 2, layout->width - 2 * pad, bar);
+    y = slab_text(layout, slab, STYLE_STEP_BOLD, pad, GRID / 2, layout->width - 2 * pad, bar);
     for (size_t i = 1; i < slab->items.count; i++)
         slab->items.items[i].weight = 1; /* white on black */
-    y = up_to_grid(y + HALF / 2);
+    y = up_to_grid(y + GRID / 2);
     slab->items.items[0].h = y;
     slab_text(layout, slab, STYLE_SMALL, 4, y + 1, first - 8, label(labels, "card.done-by"));
     cell = slab_text(layout, slab, STYLE_SMALL, first + 4, y + 1, second - first - 8, seen_by);
-    cell = up_to_grid(cell + 2 * LINE - y - 1);
+    cell = up_to_grid(cell + LINE + HALF - y - 1);
     slab_text(layout, slab, STYLE_SMALL, second + 4, y + 1, layout->width - second - 8,
               label(labels, "card.date"));
     slab_item(layout, slab, ITEM_RULE, first, y, 0, cell)->weight = FINE;
@@ -296,22 +294,58 @@ static void hold_bar(struct layout *layout, const struct step_block *step)
     slab_push(layout, slab);
 }
 
-void layout_step(struct layout *layout, const struct step_block *step)
+/* A small figure stands at the right below the boxes, beside the facts; NULL if it is too wide. */
+static const struct drawing *beside(struct layout *layout, const struct figure *figure)
+{
+    const double mm = 72 / 25.4, most = 62 * mm;
+    const struct drawing *drawing;
+
+    if (figure == NULL || figure->kind != FIGURE_PATTERN || layout->width < 420)
+        return NULL;
+    drawing = figure_drawn(layout, figure, layout->width);
+    return drawing->width_mm * mm <= most ? drawing : NULL;
+}
+
+/* What the step says, with the figure beside it or below it. */
+static double facts(struct layout *layout, struct slab *slab, const struct columns *c,
+                    const struct step_block *step, const struct figure *figure, double y, double side)
+{
+    const struct drawing *drawing = beside(layout, figure);
+    double width = c->body_width, bottom = y;
+
+    if (drawing != NULL) {
+        double wide = drawing->width_mm * 72 / 25.4;
+        width = fmin(width, layout->width - wide - 12 - c->body);
+        bottom = figure_put(layout, slab, drawing, NULL, layout->width - wide, side, wide);
+    }
+    y = fmax(layout_fields(layout, slab, step, c->body, y, width), bottom);
+    if (drawing != NULL || figure == NULL)
+        return y;
+    return figure_put(layout, slab, figure_drawn(layout, figure, layout->width - c->body),
+                      figure->caption, c->body, fmax(y, side), layout->width - c->body);
+}
+
+void layout_step(struct layout *layout, const struct step_block *step, const struct figure *figure)
 {
     struct columns c = columns_of(layout);
     struct slab *slab = slab_new(layout);
-    double y = HALF, side;
+    double y = layout->tight ? 2 : GRID, side;
+    bool single = is_reading(step);
 
     if (step->before != NULL)
         before_band(layout, step->before);
-    slab_rule(layout, slab, 0, HALF / 2, layout->width, FINE);
-    side = sign_column(layout, slab, &c, step, y);
-    y = title(layout, slab, &c, step, y);
+    slab_rule(layout, slab, 0, 0, layout->width, HAIR);
     y = cautions(layout, slab, &c, step, y);
-    y = fields(layout, slab, &c, step, y);
-    y = last_chance(layout, slab, &c, step, y);
-    y = readings(layout, slab, &c, step, fmax(y, side));
-    slab->height = up_to_grid(y + HALF / 2);
+    side = single ? y + BLANK + GRID : sign_column(layout, slab, &c, step, y);
+    double blank = y;
+    y = title(layout, slab, &c, step, y);
+    if (single)
+        y = reading(layout, slab, &c, &step->checks.items[0], y, blank);
+    y = facts(layout, slab, &c, step, figure, y, side);
+    y = fmax(last_chance(layout, slab, &c, step, y), side - GRID);
+    if (!single)
+        y = readings(layout, slab, &c, step, y);
+    slab->height = up_to_grid(y + (layout->tight ? 1 : GRID));
     slab->keep = step->hold_point;
     slab_push(layout, slab);
     if (step->hold_point)

@@ -240,10 +240,10 @@ static struct slab *heading_row(struct layout *layout, const struct ruling *ruli
     double y = 0;
 
     for (size_t i = 0; i < count; i++)
-        y = fmax(y, slab_text(layout, slab, STYLE_SMALL_BOLD, ruling->x[i], HALF / 2, ruling->width[i],
+        y = fmax(y, slab_text(layout, slab, STYLE_SMALL_BOLD, ruling->x[i], 1, ruling->width[i],
                               ruling->table->columns.items[i].heading));
     slab->cuts.count = 0;
-    slab->height = up_to_grid(y + HALF / 2);
+    slab->height = up_to_grid(y + 1);
     slab_rule(layout, slab, 0, slab->height, ruling->x[count - 1] + ruling->width[count - 1], 0.9);
     slab->keep = true;
     return slab;
@@ -252,7 +252,7 @@ static struct slab *heading_row(struct layout *layout, const struct ruling *ruli
 static double cell(struct layout *layout, struct slab *slab, const struct ruling *ruling, size_t column,
                    const struct cell *value)
 {
-    double x = ruling->x[column], width = ruling->width[column], y = HALF / 2;
+    double x = ruling->x[column], width = ruling->width[column], y = 1;
     const char *text = with_unit(layout, value);
 
     if (value->kind == CELL_BOX) {
@@ -260,10 +260,10 @@ static double cell(struct layout *layout, struct slab *slab, const struct ruling
         return y + LINE;
     }
     if (value->kind == CELL_BLANK) {
-        slab_box(layout, slab, x, y - 1, width, 2 * LINE - 1, FINE);
+        slab_box(layout, slab, x, 0, width, BLANK, FINE);
         if (*text != '\0')
-            slab_line(layout, slab, STYLE_SMALL, 1, x + width - 3, y + LINE - 4, text);
-        return y + 2 * LINE;
+            slab_line(layout, slab, STYLE_SMALL, 1, x + width - 3, BLANK - LINE, text);
+        return BLANK;
     }
     if (*text == '\0')
         return y + LINE;
@@ -280,14 +280,14 @@ void layout_table(struct layout *layout, const struct table *table)
     struct slab *head = heading_row(layout, &ruling);
     size_t last = table->columns.count - 1;
 
-    head->before = HALF;
+    head->before = space_above(layout, HALF);
     slab_push(layout, head);
     for (size_t i = 0; i < table->rows.count; i++) {
         struct slab *slab = slab_new(layout);
         double y = 0;
         for (size_t j = 0; j < table->columns.count; j++)
             y = fmax(y, cell(layout, slab, &ruling, j, &table->rows.items[i][j]));
-        slab->height = up_to_grid(y + HALF / 2);
+        slab->height = up_to_grid(y + (y < BLANK ? 1.5 : 0));
         slab_rule(layout, slab, 0, slab->height, ruling.x[last] + ruling.width[last], HAIR);
         slab->head = head;
         slab_push(layout, slab);

@@ -167,9 +167,9 @@ static struct slab *head_slab(struct layout *layout, const struct section *secti
                    &id);
     for (size_t i = 0; i < id.count; i++, z += LINE)
         slab_line(layout, slab, STYLE_SMALL, 1, right, z, id.items[i].text);
-    y = up_to_grid(fmax(y, z)) + HALF / 2;
+    y = up_to_grid(fmax(y, z)) + GRID / 2;
     slab_rule(layout, slab, 0, y, layout->width, STRONG);
-    slab->height = up_to_grid(y + HALF);
+    slab->height = up_to_grid(y + HALF - 0.5);
     return slab;
 }
 
@@ -199,15 +199,22 @@ static struct slab *foot_slab(struct layout *layout, const struct section *secti
 static void push_state(struct layout *layout, const struct section *section)
 {
     struct slab *slab = slab_new(layout);
-    const double pad = 8;
+    const double pad = 6;
+    const char *words = label(layout->labels, "card.state");
+    double wide = text_width(STYLE_SMALL_BOLD, words) + 10, y = 1.5;
 
     if (section->state == NULL || *section->state == '\0')
         return;
     slab_fill(layout, slab, 0, 0, layout->width, 0, 0.92);
-    double y = slab_text(layout, slab, STYLE_SMALL_BOLD, pad, HALF / 2, layout->width - 2 * pad,
-                         label(layout->labels, "card.state"));
-    y = slab_text(layout, slab, STYLE_BODY, pad, y, layout->width - 2 * pad, section->state);
-    slab->height = up_to_grid(y + HALF / 2);
+    if (wide < layout->width * 0.3) {
+        slab_line(layout, slab, STYLE_SMALL_BOLD, -1, pad, y, words);
+    } else {
+        y = slab_text(layout, slab, STYLE_SMALL_BOLD, pad, y, layout->width - 2 * pad, words);
+        wide = 0;
+    }
+    y = slab_text(layout, slab, STYLE_BODY, pad + wide, y, layout->width - 2 * pad - wide,
+                  section->state);
+    slab->height = up_to_grid(y + 1.5);
     slab->items.items[0].h = slab->height;
     slab_push(layout, slab);
 }
@@ -216,7 +223,7 @@ static void push_cover_title(struct layout *layout)
 {
     struct slab *slab = slab_new(layout);
     const struct pack *pack = layout->pack;
-    double y = 5 * LINE;
+    double y = 2 * LINE;
 
     y = slab_text(layout, slab, STYLE_COVER, 0, y, layout->width, pack->title);
     if (pack->engine != NULL && strstr(pack->title, pack->engine) == NULL)
@@ -230,7 +237,8 @@ static void push_cover_title(struct layout *layout)
     slab_push(layout, slab);
 }
 
-static void lay_out_section(struct layout *layout, struct pages *pages, size_t index)
+/* Slabs on the pages after those that there are. */
+static void fill_section(struct layout *layout, struct pages *pages, size_t index)
 {
     const struct section *section = layout->pack->sections.items[index];
     struct slabs slabs = {0};
@@ -252,14 +260,35 @@ static void lay_out_section(struct layout *layout, struct pages *pages, size_t i
     }
     f.bottom = layout->page_height - layout->margin_bottom - HALF -
                foot_slab(layout, section, 0, 0)->height;
-    f.bottom = f.top + floor((f.bottom - f.top) / HALF) * HALF;
+    f.bottom = f.top + floor((f.bottom - f.top) / GRID) * GRID;
     assert(f.bottom - f.top > 8 * LINE);
-    pages->first[index] = pages->count;
     new_page(&f);
     fill(&f, &slabs);
-    for (size_t i = pages->first[index]; i < pages->count; i++) {
-        pages->items[i].number = i - pages->first[index] + 1;
-        pages->items[i].of = pages->count - pages->first[index];
+}
+
+/* With less space between the slabs too, if that saves a page: a sheet for a signature alone would be
+ * lost. */
+static void lay_out_section(struct layout *layout, struct pages *pages, size_t index)
+{
+    size_t first = pages->count, easy;
+
+    pages->first[index] = first;
+    layout->tight = false;
+    fill_section(layout, pages, index);
+    easy = pages->count;
+    if (easy > first + 1) {
+        pages->count = first;
+        layout->tight = true;
+        fill_section(layout, pages, index);
+        if (pages->count == easy) {
+            pages->count = first;
+            layout->tight = false;
+            fill_section(layout, pages, index);
+        }
+    }
+    for (size_t i = first; i < pages->count; i++) {
+        pages->items[i].number = i - first + 1;
+        pages->items[i].of = pages->count - first;
     }
 }
 
