@@ -116,14 +116,30 @@ static bool another_wrench(const struct maker *maker, const struct operation *op
     return before && before != values->wrench;
 }
 
+/* What is laid or heated for a part wants the engine as that part does: nobody turns a case over
+ * with a gasket lying on it. */
+static const struct entry *stands_for(const struct plan *plan, const struct operation *op)
+{
+    size_t i = op->order;
+
+    while (i + 1 < plan->operations.count &&
+           (plan->operations.items[i]->verb == VERB_SEAL ||
+            plan->operations.items[i]->verb == VERB_HEAT ||
+            (plan->operations.items[i]->verb == VERB_PROVE && plan->operations.items[i]->object)))
+        i++;
+    return plan->operations.items[i]->verb == VERB_FIT ? plan->operations.items[i]->entry
+                                                       : op->entry;
+}
+
 static void set_up(struct maker *maker, struct operation *op, struct state *state)
 {
     struct str_buf out = {.arena = maker->arena};
+    const struct entry *wants = stands_for(maker->plan, op);
     bool turned_over = state->side != NULL;
 
-    change(&out, &state->side, op->entry->side_up.text,
+    change(&out, &state->side, wants->side_up.text,
            turned_over ? "turn the case over: " : "lay the case: ", " up");
-    change(&out, &state->crank, crank_text(maker->arena, op->entry), "turn the crank to ", "");
+    change(&out, &state->crank, crank_text(maker->arena, wants), "turn the crank to ", "");
     change(&out, &state->engine, engine_text(op), "the engine is to be ", "");
     if (op->verb == VERB_HEAT || another_wrench(maker, op, state))
         maker->plan->setups++;
