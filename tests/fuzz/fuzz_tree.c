@@ -1,21 +1,8 @@
 /* Any bytes at all as a spec and as a table: no crash, no leak, and either a tree or a reason, with
  * every place inside its file. */
-#include <assert.h>
 #include <gudgeon/tree.h>
-#include <string.h>
 
-struct input {
-    const char *bytes;
-    size_t size;
-};
-
-static void check_span(const struct context *context, struct span span)
-{
-    const struct source *source = source_of(&context->sources, span);
-
-    assert(span.file == 0 || source != NULL);
-    assert(source == NULL || (span.begin <= span.end && span.end <= source->size));
-}
+#include "fuzz_common.h"
 
 static void check_node(const struct context *context, const struct node *node)
 {
@@ -33,22 +20,6 @@ static void check_node(const struct context *context, const struct node *node)
         check_node(context, child);
     }
     assert(count == node->count);
-}
-
-static void check_diagnostics(const struct context *context)
-{
-    struct str_buf out = {.arena = context->arena};
-
-    for (size_t i = 0; i < context->diags.count; i++) {
-        const struct diag *diag = context->diags.items[i];
-        check_span(context, diag->span);
-        check_span(context, diag->fix);
-        for (size_t label = 0; label < diag->labels.count; label++)
-            check_span(context, diag->labels.items[label].span);
-    }
-    for (int form = DIAG_TEXT; form <= DIAG_SARIF; form++)
-        diag_render(&context->diags, &context->sources, (enum diag_form)form, true, 20, &out);
-    assert(str_utf8_valid(out.bytes, out.length) == out.length);
 }
 
 static void read_spec(struct context *context, void *user)
@@ -77,15 +48,7 @@ static void read_table(struct context *context, void *user)
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t size)
 {
-    void (*jobs[])(struct context *, void *) = {read_spec, read_table};
-    struct input input = {(const char *)bytes, size};
-    struct context_options options = {.most_memory = 256 * 1024 * 1024};
-
-    for (size_t i = 0; i < sizeof jobs / sizeof *jobs; i++) {
-        struct context *context = context_new(&options);
-        assert(context != NULL);
-        context_run(context, jobs[i], &input);
-        context_free(context);
-    }
+    run_job(read_spec, bytes, size);
+    run_job(read_table, bytes, size);
     return 0;
 }

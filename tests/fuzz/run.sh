@@ -17,18 +17,20 @@ if ! { cmake -S . -B out/fuzz/build -G Ninja -DCMAKE_BUILD_TYPE=Debug -DCMAKE_C_
     exit 1
 fi
 for target in "$@"; do
+    most=4000
+    [ "$target" = compile ] && most=24000 # the smaller demo engine
     # shellcheck disable=SC2046 # words of a command
-    clang -std=c17 -D_GNU_SOURCE -g -O1 -fsanitize=fuzzer,$checks -fno-sanitize-recover=all -Iinclude \
+    clang -std=c17 -D_GNU_SOURCE -g -O1 -fsanitize=fuzzer,$checks -fno-sanitize-recover=all -DFUZZING -Iinclude \
         "tests/fuzz/fuzz_$target.c" out/fuzz/build/libgudgeon.a \
         $(pkg-config --libs yaml-0.1 xlsxwriter nettle libutf8proc) -lhpdf -lm \
         -o "out/fuzz/$target" || { echo "not ok $target: does not build"; continue; }
     mkdir -p "out/fuzz/corpus-$target"
     find tests/golden specs "tests/fuzz/corpus/$target" -type f \
-        \( -name '*.yaml' -o -name '*.csv' -o -path '*/corpus/*' \) -size -16k 2>/dev/null |
+        \( -name '*.yaml' -o -name '*.csv' -o -path '*/corpus/*' \) -size -"$most"c 2>/dev/null |
         while read -r seed; do
             cp "$seed" "out/fuzz/corpus-$target/$(echo "$seed" | tr / _)"
         done
-    if "out/fuzz/$target" -max_total_time="$seconds" -max_len=4000 -timeout=10 \
+    if "out/fuzz/$target" -max_total_time="$seconds" -max_len="$most" -timeout=20 \
             -artifact_prefix="out/fuzz/$target-" "out/fuzz/corpus-$target" >"out/fuzz/$target.log" 2>&1; then
         echo "ok $target: $(grep -c . "out/fuzz/$target.log") lines in out/fuzz/$target.log, no finding"
     else
