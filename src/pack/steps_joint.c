@@ -59,7 +59,9 @@ static void wrench_fields(struct packer *packer, struct step_block *step,
 {
     if (!values)
         return;
-    step_field(packer, step, "wrench", text_of_wrench(packer, values->wrench));
+    if (values->wrench) /* by name: its range and last check stand under the tools */
+        step_field(packer, step, "wrench",
+                   values->wrench->name.text ? values->wrench->name.text : values->wrench->id);
     if (values->setting_text)
         step_field_strong(packer, step, "setting",
                           values->setting_other_text
