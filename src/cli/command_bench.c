@@ -98,13 +98,39 @@ static bool read_any(struct context *context, const char *text, struct qty_value
     return false;
 }
 
+/* The unit asked for says which dimension is meant: 25 lb in kg is a mass, in N a force; 5 K in degF
+ * is a difference. */
+static bool read_for_unit(struct context *context, const char *text, const char *unit,
+                          struct qty_value *value, struct qty_error *error)
+{
+    bool any = false;
+    struct qty_error first = {0};
+
+    for (int dim = QTY_LENGTH; dim < QTY_DIM_COUNT; dim++) {
+        if (!qty_unit_find(unit, (enum qty_dim)dim))
+            continue;
+        if (qty_read(context->arena, text, (enum qty_dim)dim, QTY_TAKE_ONE, value, error))
+            return true;
+        if (!any)
+            first = *error;
+        any = true;
+    }
+    if (!any)
+        return read_any(context, text, value, error);
+    *error = first;
+    return false;
+}
+
 static void convert_done(struct context *context, struct job *job, struct str_buf *out)
 {
     const char *text = job->cli->words[0];
     struct qty_value value;
     struct qty_error error;
+    bool good = job->cli->word_count == 2
+                    ? read_for_unit(context, text, job->cli->words[1], &value, &error)
+                    : read_any(context, text, &value, &error);
 
-    if (!read_any(context, text, &value, &error)) {
+    if (!good) {
         fprintf(stderr, "gudgeon: '%s': %s\n", text, error.message);
         if (error.hint)
             fprintf(stderr, "hint: %s\n", error.hint);
