@@ -86,6 +86,125 @@ Test(plan, an_order_that_does_not_hold_is_gudgeons_own_fault)
     context_free(context);
 }
 
+/* ---------- each precedence is watched ---------- */
+
+/* `ops` with the operation at `from` moved to just before `to`. */
+static void move_before(struct operation **ops, size_t from, size_t to)
+{
+    struct operation *moved = ops[from];
+
+    memmove(&ops[to + 1], &ops[to], (from - to) * sizeof *ops);
+    ops[to] = moved;
+}
+
+/* For every precedence of every engine: its second operation put before its first is refused. What the
+ * solver alone wants, a default, may be otherwise. */
+Test(plan, an_operation_put_before_what_it_follows_is_refused, .timeout = 120)
+{
+    for (size_t e = 0; e < ENGINES; e++) {
+        struct context *context = open_context();
+        const struct build *build = load(context, engines[e]);
+        struct plan *plan = plan_make(context, build, NULL);
+        size_t count = plan->operations.count, watched = 0;
+        struct operation **ops = ARENA_ARRAY(context->arena, struct operation *, count);
+        for (size_t i = 0; i < plan->precedences.count; i++) {
+            const struct precedence *edge = &plan->precedences.items[i];
+            if ((edge->by_default && edge->implication == 9) || edge->before->verb == VERB_TRIAL ||
+                edge->after->verb == VERB_TRIAL || edge->before->phase != PHASE_FINAL ||
+                plan->operations.items[edge->before->order] != edge->before ||
+                plan->operations.items[edge->after->order] != edge->after)
+                continue;
+            struct arena *arena = arena_new(0, NULL, NULL);
+            struct plan_fault fault = {0};
+            memcpy(ops, plan->operations.items, count * sizeof *ops);
+            move_before(ops, edge->after->order, edge->before->order);
+            cr_assert(!plan_check(arena, build, ops, count, &fault),
+                      "%s: %s put before %s (implication %u: %s)", engines[e], edge->after->id,
+                      edge->before->id, edge->implication, edge->reason);
+            watched++;
+            arena_free(arena);
+        }
+        cr_assert(watched > 8, "%s: %zu precedences", engines[e], watched);
+        context_free(context);
+    }
+}
+
+/* ---------- cards ---------- */
+
+Test(plan, every_operation_is_on_one_card_and_no_card_is_too_long)
+{
+    for (size_t e = 0; e < ENGINES; e++) {
+        struct context *context = open_context();
+        struct plan *plan = plan_make(context, load(context, engines[e]), NULL);
+        size_t next = 0;
+        for (size_t c = 0; c < plan->cards.count; c++) {
+            const struct plan_card *card = &plan->cards.items[c];
+            cr_assert(card->count > 0 && card->count <= 14, "%s, %s: %zu steps", engines[e],
+                      card->id, card->count);
+            for (size_t k = 0; k < c; k++)
+                cr_assert_str_neq(card->id, plan->cards.items[k].id, "%s: two cards %s",
+                                  engines[e], card->id);
+            for (size_t i = 0; i < card->count; i++, next++) {
+                cr_assert_eq(card->operations[i], plan->operations.items[next], "%s, %s",
+                             engines[e], card->id);
+                cr_assert_eq(card->operations[i]->card, c, "%s, %s", engines[e], card->id);
+                cr_assert_eq(card->operations[i]->phase, card->phase, "%s, %s", engines[e],
+                             card->id);
+            }
+        }
+        cr_assert_eq(next, plan->operations.count, "%s", engines[e]);
+        for (size_t i = 0; i < plan->operations.count; i++)
+            cr_assert_eq(plan_operation(plan, plan->operations.items[i]->id),
+                         plan->operations.items[i], "%s: two operations %s", engines[e],
+                         plan->operations.items[i]->id);
+        context_free(context);
+    }
+}
+
+/* ---------- size ---------- */
+
+/* An engine of 20,000 operations is ordered and replayed in a time that a user would wait. */
+Test(plan, twenty_thousand_operations_are_ordered, .timeout = 120)
+{
+    struct context *context = open_context();
+    struct str_buf text = {.arena = context->arena};
+    str_add(&text,
+            "gudgeon: 1\nengine: {name: Large, cylinders: 700}\nparts:\n  crankcase: {}\n"
+            "  crankshaft: {in: crankcase, through: front, with: [rod, rod-cap]}\n"
+            "  rod: {each: cylinder, in: crankshaft, with: [bush]}\n"
+            "  bush: {each: cylinder, in: rod}\n  rod-cap: {each: cylinder, in: rod}\n"
+            "  plate: {in: crankcase, closes: [front]}\n"
+            "  piston: {each: cylinder, in: rod, through: mouth, with: [ring]}\n"
+            "  ring: {each: cylinder, in: piston}\n"
+            "  cylinder: {each: cylinder, in: crankcase, closes: [mouth], with: [valve, collet]}\n"
+            "  gasket: {each: cylinder, state: renew}\n"
+            "  valve: {each: cylinder, in: cylinder, with: none}\n"
+            "  collet: {each: cylinder, in: valve}\n"
+            "  cover: {each: cylinder, in: cylinder, closes: [chest]}\n"
+            "openings:\n  front: {in: crankcase}\n  mouth: {each: cylinder, in: crankcase}\n"
+            "  chest: {each: cylinder, in: cylinder}\njoints:\n"
+            "  rod-bolts: {each: cylinder, holds: [rod-cap, rod], to: rod, thread: M8, count: 2, "
+            "lock: {kind: split-pin}, witness: inspector}\n"
+            "  nuts: {each: cylinder, holds: [cylinder], to: crankcase, thread: M8, count: 2, "
+            "lock: {kind: tab-washer}, again: [{wait: 1 h}]}\n"
+            "  cover-nuts: {each: cylinder, holds: [cover], to: cylinder, thread: M8, count: 2}\n"
+            "seals:\n  foot: {each: cylinder, between: [crankcase, cylinder], gasket: gasket}\n"
+            "limits:\n  ring-gap: {each: cylinder, of: [ring], want: 1..2 mm, when: bench}\n"
+            "settings:\n  gap: {each: cylinder, of: [valve], want: 1..2 mm, reach: chest, "
+            "upset-by: [nuts]}\n");
+    struct build build = {.spec = spec_read(
+                              context, tree_load_bytes(context, "large.yaml", text.bytes, text.length))};
+    cr_assert(build.spec, "%s", said(context));
+    clock_t start = clock();
+    struct plan *plan = plan_make(context, &build, NULL);
+    double seconds = (double)(clock() - start) / CLOCKS_PER_SEC;
+    cr_assert(plan, "%s", said(context));
+    cr_assert(plan->operations.count > 20000, "%zu operations", plan->operations.count);
+    cr_assert(seconds < 10, "%zu operations took %d s of CPU, with sanitizers", 
+              plan->operations.count, (int)seconds);
+    context_free(context);
+}
+
 /* ---------- file order alone ---------- */
 
 static int by_file(const void *left, const void *right)
