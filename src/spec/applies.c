@@ -229,6 +229,21 @@ enum truth applies_holds(struct reader *reader, const struct node *applies, cons
 
 /* ---------- forms of an entry ---------- */
 
+/* What a form says; a misspelt key is told here, since a form that is not chosen is never read. */
+static const struct node *applies_of(struct reader *reader, const struct group *group,
+                                     const struct node *form)
+{
+    static const char key[] = "applies";
+    const struct fields *fields = sections[group->kind].fields;
+    const struct node *applies = child_meant(fields, form, key);
+
+    if (applies && !str_equal(applies->key, key))
+        fault_fix(reader, fault(reader, DIAG_SPEC_UNKNOWN_KEY, applies->key_span,
+                                "%s has no key '%s'", fields->title, applies->key),
+                  applies->key_span, key);
+    return applies;
+}
+
 static void fault_open(struct reader *reader, struct group *group, const struct node *applies,
                        const char *lacks)
 {
@@ -246,7 +261,7 @@ static void fault_open(struct reader *reader, struct group *group, const struct 
 static const struct node *choose_single(struct reader *reader, const struct node *form,
                                         struct group *group)
 {
-    const struct node *applies = form->kind == NODE_MAP ? tree_child(form, "applies") : NULL;
+    const struct node *applies = applies_of(reader, group, form);
     const char *lacks = NULL;
 
     if (!applies)
@@ -269,7 +284,7 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
     const struct node *chosen = NULL;
 
     for (const struct node *form = entry->child; form; form = form->next) {
-        const struct node *applies = form->kind == NODE_MAP ? tree_child(form, "applies") : NULL;
+        const struct node *applies = applies_of(reader, group, form);
         const char *lacks = NULL;
         enum truth truth;
 
@@ -289,7 +304,7 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
         if (truth == TRUE_HERE && chosen) {
             struct diag *diag = fault(reader, DIAG_SPEC_APPLIES_SEVERAL, applies->span,
                                       "%s: more than one form is for this engine", group->id);
-            fault_label(reader, diag, tree_child(chosen, "applies")->span, "so is this one");
+            fault_label(reader, diag, applies_of(reader, group, chosen)->span, "so is this one");
             fault_hint(reader, diag, "narrow one of the two");
             group->broken = true;
             return NULL;
