@@ -353,7 +353,7 @@ static const struct field part_rows[] = {
     ROW("weight", CLAIM, struct part, weight, "of one piece", .dims = DIM(MASS),
         .takes = MAYBE_UNKNOWN),
     ROW("supplier", TEXT, struct part, supplier, "who sells it", .names = NAMES_SUPPLIER),
-    ROW("price", CLAIM, struct part, price, "of one piece, or of a pack", .dims = DIM(MONEY)),
+    ROW("price", CLAIM, struct part, price, "of one piece, in a pack too", .dims = DIM(MONEY)),
     ROW("pack-of", CLAIM, struct part, pack_of, "pieces, mass or length of what is sold as one",
         .dims = DIM(COUNT) | DIM(MASS) | DIM(VOLUME) | DIM(LENGTH)),
     ROW("always-renew", FLAG, struct part, always_renew, "never used twice"),
