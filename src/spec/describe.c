@@ -103,33 +103,69 @@ static void add_seen_to(struct str_buf *out, const char *key)
             str_add(out, rows[i].takes);
 }
 
+static void add_text(struct str_buf *out, const struct field *field)
+{
+    if (field->words)
+        add_words(out, field->words, "");
+    else
+        str_add(out, names_in_words(field->names));
+    if (field->flags & SUGGESTED)
+        str_add(out, " and others");
+    if (field->flags & UNKNOWN_TAKEN)
+        str_add(out, ", `unknown`");
+}
+
+static void add_reference(struct str_buf *out, const struct field *field)
+{
+    bool vowel = field->targets == TO_ANY || field->targets == TO(OPENING);
+
+    str_add(out, field->kind == FIELD_REFS ? "ids of " : vowel ? "id of an " : "id of a ");
+    add_targets(out, field->targets);
+    if (field->words)
+        add_words(out, field->words, ", or ");
+}
+
+static void add_table(struct str_buf *out, const struct fields *sub)
+{
+    if (sub->key_field)
+        str_add(out, sub->key_field->kind == FIELD_REF ? "ids, each with its value"
+                                                       : "PART.SIZE, each with its value");
+    else
+        str_add(out, sub->free_keys ? "words, each with its value" : "ids, each with its keys");
+}
+
+/* What is the same for every field of a kind; NULL where the field has a say. */
+static const char *const kind_takes[FIELD_KIND_COUNT] = {
+    [FIELD_NUMBER] = "whole number",
+    [FIELD_NUMBERS] = "whole numbers",
+    [FIELD_CRANK] = "crank position",
+    [FIELD_READINGS] = "reading, or a list",
+    [FIELD_UNITS] = "units, in a list",
+    [FIELD_LOCK_PART] = "id of a part or consumable",
+    [FIELD_SIZE_REF] = "PART.SIZE",
+    [FIELD_SPREAD] = "PART.SIZE",
+    [FIELD_SIZE_REFS] = "PART.SIZE; one or a list",
+    [FIELD_LIST] = "mapping, or a list of them",
+    [FIELD_SECTION] = "entries by id",
+    [FIELD_SIZES] = "names, each with its size",
+    [FIELD_FITTED] = "names, or sizes; one or a list",
+    [FIELD_CYLINDERS] = "whole number, or a list of names",
+    [FIELD_PLACES] = "names, each with its list",
+};
+
 static void add_takes(struct str_buf *out, const struct field *field)
 {
     switch (field->kind) {
     case FIELD_TEXT:
     case FIELD_TEXTS:
-        if (field->words)
-            add_words(out, field->words, "");
-        else
-            str_add(out, names_in_words(field->names));
-        if (field->flags & SUGGESTED)
-            str_add(out, " and others");
-        if (field->flags & UNKNOWN_TAKEN)
-            str_add(out, ", `unknown`");
-        if (field->kind == FIELD_TEXTS)
-            str_add(out, "; one or a list");
+        add_text(out, field);
+        str_add(out, field->kind == FIELD_TEXTS ? "; one or a list" : "");
         break;
     case FIELD_FLAG:
         if (field->words)
             add_words(out, field->words, "");
         else
             str_add(out, "`true`, `false`");
-        break;
-    case FIELD_NUMBER:
-        str_add(out, "whole number");
-        break;
-    case FIELD_NUMBERS:
-        str_add(out, "whole numbers");
         break;
     case FIELD_DATE:
         str_add(out, field->flags & UNKNOWN_TAKEN ? "date, `unknown`" : "date");
@@ -138,74 +174,27 @@ static void add_takes(struct str_buf *out, const struct field *field)
     case FIELD_CLAIMS:
     case FIELD_POINTS:
         add_claim_forms(out, field);
-        if (field->kind != FIELD_CLAIM)
-            str_add(out, field->kind == FIELD_CLAIMS ? "; one or a list" : "; pairs in a list");
-        break;
-    case FIELD_CRANK:
-        str_add(out, "crank position");
-        break;
-    case FIELD_READINGS:
-        str_add(out, "reading, or a list");
-        break;
-    case FIELD_UNITS:
-        str_add(out, "units, in a list");
+        str_add(out, field->kind == FIELD_CLAIMS   ? "; one or a list"
+                     : field->kind == FIELD_POINTS ? "; pairs in a list"
+                                                   : "");
         break;
     case FIELD_REF:
-        str_add(out, "id of a");
-        str_add(out, field->targets == TO_ANY || field->targets == TO(OPENING) ? "n " : " ");
-        add_targets(out, field->targets);
-        if (field->words)
-            add_words(out, field->words, ", or ");
-        break;
     case FIELD_REFS:
-        str_add(out, "ids of ");
-        add_targets(out, field->targets);
-        if (field->words)
-            add_words(out, field->words, ", or ");
-        break;
-    case FIELD_LOCK_PART:
-        str_add(out, "id of a part or consumable");
-        break;
-    case FIELD_SIZE_REF:
-    case FIELD_SPREAD:
-        str_add(out, "PART.SIZE");
-        break;
-    case FIELD_SIZE_REFS:
-        str_add(out, "PART.SIZE; one or a list");
+        add_reference(out, field);
         break;
     case FIELD_MAP:
         str_add(out, "mapping");
         if (field->sub->bare)
             str_add_print(out, ", or its `%s`", field->sub->bare);
         break;
-    case FIELD_LIST:
-        str_add(out, "mapping, or a list of them");
-        break;
     case FIELD_TABLE:
-        str_add(out, !field->sub->key_field ? (field->sub->free_keys ? "words, each with its value"
-                                                                     : "ids, each with its keys")
-                     : field->sub->key_field->kind == FIELD_REF ? "ids, each with its value"
-                                                                : "PART.SIZE, each with its value");
-        break;
-    case FIELD_SECTION:
-        str_add(out, "entries by id");
-        break;
-    case FIELD_SIZES:
-        str_add(out, "names, each with its size");
-        break;
-    case FIELD_FITTED:
-        str_add(out, "names, or sizes; one or a list");
-        break;
-    case FIELD_CYLINDERS:
-        str_add(out, "whole number, or a list of names");
-        break;
-    case FIELD_PLACES:
-        str_add(out, "names, each with its list");
+        add_table(out, field->sub);
         break;
     case FIELD_SEEN_TO:
         add_seen_to(out, field->key);
         break;
-    case FIELD_KIND_COUNT:
+    default:
+        str_add(out, kind_takes[field->kind]);
         break;
     }
 }

@@ -109,60 +109,71 @@ static void set_place(const struct fields *fields, void *out, const struct node 
         memcpy((char *)out + fields->span, &node->span, sizeof node->span);
 }
 
-/* The mapping's children in the order of the table: what others rest on comes first there. */
+static size_t index_of(const struct fields *fields, const char *key)
+{
+    const struct field *field;
+    size_t i = 0;
+
+    while ((field = field_at(fields, i)) && !str_equal(field->key, key))
+        i++;
+    assert(i < MOST_FIELDS);
+    return i;
+}
+
+/* One value of a key that is known. */
+static void read_known(struct reader *reader, const struct field *field, const struct node *node,
+                       void *out)
+{
+    struct span owner = reader->owner;
+    size_t errors = reader->context->diags.errors;
+
+    if (field->flags & NEEDED && node->kind == NODE_LIST && node->count == 0) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, node->span, "%s: the list is empty",
+                                 field->key),
+                   "%s: %s", field->key, field->help);
+        return;
+    }
+    if (field->kind == FIELD_MAP || field->kind == FIELD_LIST)
+        reader->owner = node->key_span;
+    read_field(reader, field, node, out);
+    reader->owner = owner;
+    if (field->flags & FOUNDATION && reader->context->diags.errors > errors) {
+        reader->engine_faulty |= str_equal(field->key, "engine");
+        reader->lists_faulty |= node->kind != NODE_MAP;
+    }
+}
+
+/* The mapping's children in the order of the table: what others rest on comes first there. A slip is
+ * told, and read for what it was meant to be unless that is there too. */
 static void read_children(struct reader *reader, const struct fields *fields,
                           const struct node *node, void *out)
 {
     const struct node *values[MOST_FIELDS] = {0};
     const struct field *field;
-    struct span owner = reader->owner;
-    bool slips[MOST_FIELDS] = {0};
 
     if (fault_places(reader, fields, node))
         return;
-    for (const struct node *child = node->child; child; child = child->next) {
-        size_t i = 0;
-
-        while ((field = field_at(fields, i)) && !str_equal(field->key, child->key))
-            i++;
-        if (field)
-            values[i] = child;
-        else
-            unknown_key(reader, fields, child);
-    }
+    for (const struct node *child = node->child; child; child = child->next)
+        if (field_find(fields, child->key))
+            values[index_of(fields, child->key)] = child;
     for (const struct node *child = node->child; child; child = child->next) {
         const char *meant = key_meant(fields, child->key);
-        size_t i = 0;
 
-        while (meant && (field = field_at(fields, i)) && !str_equal(field->key, meant))
-            i++;
-        if (!meant || values[i])
+        if (field_find(fields, child->key))
             continue;
-        read_slip(reader, field, child, out);
-        slips[i] = true;
+        unknown_key(reader, fields, child);
+        if (!meant || values[index_of(fields, meant)])
+            continue;
+        values[index_of(fields, meant)] = child;
+        read_slip(reader, field_find(fields, meant), child, out);
     }
     for (size_t i = 0; (field = field_at(fields, i)); i++) {
-        assert(i < MOST_FIELDS);
-        if (values[i] && field->flags & NEEDED && values[i]->kind == NODE_LIST &&
-            values[i]->count == 0) {
-            fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, values[i]->span,
-                                     "%s: the list is empty", field->key),
+        if (values[i] && str_equal(values[i]->key, field->key))
+            read_known(reader, field, values[i], out);
+        else if (!values[i] && field->flags & NEEDED && !child_meant(fields, node, "like"))
+            fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, reader->owner,
+                                     "%s needs the key '%s'", fields->title, field->key),
                        "%s: %s", field->key, field->help);
-        } else if (values[i]) {
-            size_t errors = reader->context->diags.errors;
-            if (field->kind == FIELD_MAP || field->kind == FIELD_LIST)
-                reader->owner = values[i]->key_span;
-            read_field(reader, field, values[i], out);
-            reader->owner = owner;
-            if (field->flags & FOUNDATION && reader->context->diags.errors > errors) {
-                reader->engine_faulty |= str_equal(field->key, "engine");
-                reader->lists_faulty |= values[i]->kind != NODE_MAP;
-            }
-        } else if (field->flags & NEEDED && !slips[i] && !child_meant(fields, node, "like")) {
-            fault_hint(reader, fault(reader, DIAG_SPEC_MISSING_KEY, owner, "%s needs the key '%s'",
-                                     fields->title, field->key),
-                       "%s: %s", field->key, field->help);
-        }
     }
 }
 

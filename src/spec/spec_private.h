@@ -2,7 +2,8 @@
  * and what its files share.
  *
  * A struct of the spec is described by a `struct fields`: a row a key, with its kind, where its value
- * goes and one line of help. fields_*.c hold the tables; types.c says what can be done with a kind. */
+ * goes and one line of help. fields_*.c hold the tables; read.c, dump.c and describe.c say what
+ * can be done with a kind. */
 #ifndef GUDGEON_SPEC_PRIVATE_H
 #define GUDGEON_SPEC_PRIVATE_H
 
