@@ -50,7 +50,7 @@ static const struct field reading_rows[] = {
         .words = WORDS("intake", "strip", "clean", "inspect", "outwork", "goods-in", "trial",
                        "final", "set", "first-run", "follow-up")),
     ROW("by", TEXT, struct reading, by, "who read it"),
-    ROW("date", DATE, struct reading, date, "when"),
+    ROW("date", DATE, struct reading, date, "when", .flags = UNKNOWN_TAKEN),
 };
 const struct fields reading_fields = {.title = "a reading", ROWS(reading_rows), .bare = "is",
                                       .size = sizeof(struct reading), .present = NOWHERE,
@@ -99,7 +99,8 @@ static const struct fields stack_fields = {
     .span = offsetof(struct limit, stack.span) - offsetof(struct limit, stack), .id = NOWHERE};
 static const struct field concession_rows[] = {
     ROW_IN("signed", TEXT, struct limit, concession, is_signed, "who signed it"),
-    ROW_IN("date", DATE, struct limit, concession, date, "when"),
+    ROW_IN("date", DATE, struct limit, concession, date, "when",
+           .flags = UNKNOWN_TAKEN),
     ROW_IN("because", TEXT, struct limit, concession, because, "the reason"),
 };
 static const struct fields concession_fields = {

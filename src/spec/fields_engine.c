@@ -113,7 +113,8 @@ static const struct field wrench_rows[] = {
     ROW("division", CLAIM, struct wrench, division, "one step of its scale", .dims = DIM(TORQUE)),
     ROW("length", CLAIM, struct wrench, length, "from the square to the middle of the grip",
         .dims = DIM(LENGTH)),
-    ROW("checked", DATE, struct wrench, checked, "when it was last checked"),
+    ROW("checked", DATE, struct wrench, checked, "when it was last checked",
+        .flags = UNKNOWN_TAKEN),
 };
 static const struct fields wrench_fields = {
     .title = "a wrench", ROWS(wrench_rows), .size = sizeof(struct wrench), .present = NOWHERE,
@@ -160,7 +161,8 @@ static const struct field gauge_rows[] = {
         .words = gauge_words),
     ROW("uncertainty", CLAIM, struct gauge, uncertainty, "how far it may be out, either way",
         .dims = (READ_IN & ~DIM(TEMPERATURE)) | DIM(TEMPERATURE_DIFFERENCE)),
-    ROW("checked", DATE, struct gauge, checked, "when it was last checked"),
+    ROW("checked", DATE, struct gauge, checked, "when it was last checked",
+        .flags = UNKNOWN_TAKEN),
 };
 const struct fields gauge_fields = {
     .title = "a gauge", ROWS(gauge_rows), .size = sizeof(struct gauge), .present = NOWHERE,
