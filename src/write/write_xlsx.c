@@ -13,6 +13,7 @@
 #include <unistd.h>
 #include <xlsxwriter.h>
 
+#include "archive_private.h"
 #include "grid_private.h"
 #include "scratch_private.h"
 
@@ -435,12 +436,6 @@ static lxw_error make_book(struct book *book, const char *path)
     return book->error;
 }
 
-/* The end record of a zip without comment (APPNOTE 4.3.16) is its last 22 bytes. */
-static bool is_whole(const char *bytes, size_t size)
-{
-    return size > 22 && memcmp(bytes + size - 22, "PK\5\6", 4) == 0;
-}
-
 bool write_xlsx(struct context *context, const struct pack *pack, struct output *output)
 {
     struct book book = {.context = context, .arena = context->arena, .pack = pack,
@@ -458,8 +453,8 @@ bool write_xlsx(struct context *context, const struct pack *pack, struct output 
         if (error != LXW_NO_ERROR)
             why = lxw_strerror(error);
         else if (!scratch_read(&scratch, context->arena, &output->bytes, &output->size) ||
-                 !is_whole(output->bytes, output->size))
-            why = "the workbook came out incomplete; is there room in the temporary folder?";
+                 !archive_is_whole(context->arena, output->bytes, output->size))
+            why = "the workbook came out incomplete; is the folder of temporary files full?";
         scratch_close(&scratch);
     }
     if (why == NULL)

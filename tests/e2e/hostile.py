@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
 """Input and surroundings at their worst: one clear message, the right exit status, an older pack whole."""
+import contextlib
 import os
 import pathlib
 import random
@@ -153,24 +154,50 @@ def copy_of(ready, work, name):
     return folder
 
 
-def full_disk(ready, work, free):
-    """A file system with `free` bytes left; where one may not be mounted, a bound on the size of files."""
-    name = f"a disk with {free // 1024} kB left"
-    mount = work / f"disk-{free}"
+@contextlib.contextmanager
+def small_disk(mount):
+    """A file system of 2 MB of its own; None where one may not be mounted."""
     mount.mkdir()
     done = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", mount], check=False, capture_output=True)
-    if done.returncode:
-        return file_bound(ready, work, max(free, 1024))
     try:
+        yield mount if done.returncode == 0 else None
+    finally:
+        if done.returncode == 0:
+            subprocess.run(["umount", mount], check=False)
+
+
+def fill(mount, free):
+    (mount / "filler").unlink(missing_ok=True)
+    left = os.statvfs(mount)
+    with open(mount / "filler", "wb") as file:
+        os.posix_fallocate(file.fileno(), 0, left.f_bavail * left.f_frsize - free)
+
+
+def full_disk(ready, work, free):
+    """A pack on a disk with `free` bytes left; where none may be mounted, a bound on the size of files."""
+    with small_disk(work / f"disk-{free}") as mount:
+        if not mount:
+            return file_bound(ready, work, 64 * 1024 + free)
         folder = mount / "pack"
         shutil.copytree(ready, folder)
         kept = snapshot(folder)
-        left = os.statvfs(mount)
-        with open(mount / "filler", "wb") as file:
-            os.posix_fallocate(file.fileno(), 0, left.f_bavail * left.f_frsize - free)
-        stands(name, folder, kept, pack(folder, "--revision", "other"), 3, "pace left")
-    finally:
-        subprocess.run(["umount", mount], check=False)
+        fill(mount, free)
+        stands(f"a disk with {free // 1024} kB left", folder, kept, pack(folder, "--revision", "other"), 3, "pace left")
+
+
+def full_temporary_folder(ready, work):
+    """What a library cut short there must not reach the pack."""
+    with small_disk(work / "temporary") as mount:
+        if not mount:
+            return file_bound(ready, work, 96 * 1024)
+        folder = copy_of(ready, work, "by-temporary")
+        for free in (0, 4096, 8192):
+            fill(mount, free)
+            code, err = run("pack", HOB, "-o", folder, "--revision", "other", program=PLAIN, cwd=folder.parent,
+                            env={**DATED, "TMPDIR": str(mount)})
+            err = re.sub(r"^\[ERROR\].*\n", "", err, flags=re.M)  # the library's own words
+            stands(f"a folder of temporary files with {free // 1024} kB left", folder, snapshot(ready), (code, err), 3,
+                   "temporary files")
 
 
 def file_bound(ready, work, most):
@@ -270,6 +297,7 @@ def main():
         stands("a second pack has the same bytes", ready, snapshot(ready), pack(ready), 0, "")
         for free in (0, 16 * 1024, 100 * 1024, 200 * 1024):
             full_disk(ready, work, free)
+        full_temporary_folder(ready, work)
         for most in (64 * 1024, 100 * 1024):
             file_bound(ready, work, most)
         hands_of_others(ready, work)
