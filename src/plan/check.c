@@ -565,5 +565,6 @@ bool plan_check(struct arena *arena, const struct build *build,
     }
     note_brought(&c);
     group_joints(&c);
-    return phases(&c) && note_operations(&c) && all_there(&c) && check_metal(&c) && check_work(&c);
+    return phases(&c) && note_operations(&c) && all_there(&c) && check_metal(&c) &&
+           check_work(&c) && check_runs(&c);
 }

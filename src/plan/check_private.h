@@ -58,7 +58,17 @@ bool check_fail(struct checker *c, int implication, long at, const char *format,
     STR_PRINTF(4, 5);
 
 bool check_metal(struct checker *c);    /* check_metal.c: 1 2 4 5 12, strip */
-bool check_work(struct checker *c);     /* check_work.c: 3 6 7 8 9 10 11 13 14 */
+bool check_work(struct checker *c);     /* check_work.c: 3 6 7 8 9 10 11 13 */
+bool check_runs(struct checker *c);     /* check_runs.c: 14, and 6 and 9 after a run */
+
+/* All of `parts` in and tight at position `at`, no further out than `where`; `loose` may be slack. */
+bool check_in_and_tight(struct checker *c, int implication, struct entry *entry,
+                        const struct part_list *parts, struct part *where,
+                        const struct joint *loose, long at);
+/* What `entry` picks is fitted after position `at`. */
+bool check_picks(struct checker *c, const struct refs *pick, const struct entry *entry, long at);
+/* Work of the joint `user`, or of one pulled in turns with it, that may stand before its lock. */
+bool check_of_lock(const struct checker *c, const struct operation *op, const void *user);
 /* Everything between two positions passes `allowed`. */
 bool check_between(struct checker *c, long from, long to,
                    bool (*allowed)(const struct checker *, const struct operation *, const void *),

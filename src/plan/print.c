@@ -31,18 +31,19 @@ static void print_op(struct str_buf *out, const struct operation *op)
 void plan_print(const struct plan *plan, bool strip, struct str_buf *out)
 {
     enum phase phase = PHASE_COUNT;
+    size_t setups = 0; /* of what is printed: stripping has its own */
 
     for (size_t i = 0; i < plan->operations.count; i++) {
         const struct operation *op = plan->operations.items[i];
         if ((op->phase == PHASE_STRIP) != strip)
             continue;
+        setups += op->turns != NULL;
         if (op->phase != phase)
             str_add_print(out, "%s\n", phase_name(op->phase));
         phase = op->phase;
         print_op(out, op);
     }
-    if (!strip)
-        str_add_print(out, "%zu set-up changes\n", plan->setups);
+    str_add_print(out, "%zu set-up change%s\n", setups, setups == 1 ? "" : "s");
 }
 
 static void quoted(struct str_buf *out, const char *text)

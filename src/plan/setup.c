@@ -33,6 +33,16 @@ static void hide_through(struct maker *maker, const struct ref *opening, struct 
         hide(maker, closing_of((const struct opening *)opening->to[0]), entry);
 }
 
+/* What is read or set within a unit is closed off with the unit, wherever it could be reached. */
+static bool is_read_on_engine(const struct entry *entry)
+{
+    const struct info *info = plan_info(entry);
+
+    return !info->where &&
+           (entry->kind == ENTRY_SETTING ||
+            (entry->kind == ENTRY_LIMIT && info->assembled && !info->assembled->ghost));
+}
+
 static void hide_entry(struct maker *maker, struct entry *entry)
 {
     hide_through(maker, &entry->reach, entry);
@@ -41,6 +51,8 @@ static void hide_entry(struct maker *maker, struct entry *entry)
             hide(maker, plan_info(entry->under.to[i])->fit, entry);
     if (entry->kind == ENTRY_PART)
         hide_through(maker, &((struct part *)entry)->through, entry);
+    if (is_read_on_engine(entry) && plan_reach_of(maker, entry, NULL))
+        hide_through(maker, plan_reach_of(maker, entry, NULL), entry);
     if (entry->kind == ENTRY_JOINT && !entry->reach.text && !entry->reach_outside) {
         const struct joint *joint = (const struct joint *)entry;
         struct part *main = joint->holds.to_count ? plan_as_part(joint->holds.to[0]) : NULL;
