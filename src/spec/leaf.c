@@ -143,7 +143,7 @@ void read_numbers(struct reader *reader, const struct field *field, const struct
     int64_t value;
 
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
-        if (child->kind == NODE_LIST)
+        if (child->kind != NODE_SCALAR)
             fault_kind(reader, field, child, "whole numbers in a list");
         else if (number_of(reader, field, child->span, child->text, &value))
             *(int64_t *)list_push(reader, out, sizeof value) = value;
