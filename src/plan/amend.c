@@ -46,6 +46,37 @@ static void heat_fit(struct maker *maker, struct fit *fit)
               fit->e.member);
 }
 
+/* ---------- bores that pressing in closes ---------- */
+
+static void note_pressed(struct maker *maker)
+{
+    for (size_t i = 0; i < maker->spec->fits.count; i++) {
+        struct fit *fit = maker->spec->fits.items[i];
+        if (fit->inner.part && plan_is_tight(maker, fit))
+            *ARRAY_PUSH(maker->arena, &plan_info(fit->inner.part)->pressed_by) = fit;
+    }
+}
+
+/* A bush is read when it is pressed home: pressing closes its bore. A default, where the facts leave
+ * the choice; common practice, no source. */
+static void read_pressed(struct maker *maker, struct fit *fit)
+{
+    struct task *read = plan_info(fit)->bench;
+
+    for (size_t i = 0; read && fit->outer.part && i < plan_info(fit->outer.part)->pressed_by.count;
+         i++) {
+        const struct fit *press = plan_info(fit->outer.part)->pressed_by.items[i];
+        struct task *pressed = press != fit ? meeting(press) : NULL;
+        if (!pressed || plan_path(maker, read, pressed))
+            continue;
+        plan_edge_default(maker, 8, pressed, read, fit->e.span,
+                          "%s is pressed in by %s, which closes its bore, so %s is read after it by "
+                          "default",
+                          fit->outer.part->e.member, press->e.member, fit->e.member);
+        count_added(maker);
+    }
+}
+
 /* ---------- settings upset after they were made ---------- */
 
 static bool has_reading(const struct setting *setting, const struct entry *upset)
@@ -198,9 +229,12 @@ bool plan_amend(struct maker *maker)
     if (!maker->heated) {
         size_t tasks = maker->tasks.count;
         maker->heated = true;
+        note_pressed(maker);
+        for (size_t i = 0; i < spec->fits.count; i++)
+            read_pressed(maker, spec->fits.items[i]);
         for (size_t i = 0; i < spec->fits.count; i++)
             heat_fit(maker, spec->fits.items[i]);
-        if (maker->tasks.count != tasks)
+        if (maker->tasks.count != tasks || maker->added)
             return true;
     }
     for (size_t i = 0; i < spec->joints.count; i++)

@@ -65,6 +65,7 @@ struct info {
     /* limits, fits, settings, passages, steps, trials */
     struct task *bench, *assembled, *made, *whole;
     struct part *where;        /* the unit in which its build operations happen */
+    struct { struct fit **items; size_t count, room; } pressed_by;  /* part: fits it is pressed in by */
     struct { struct trial **items; size_t count, room; } found_by;  /* limit: trials */
     struct { struct entry **items; size_t count, room; } upsets;    /* setting: read again after */
 };
@@ -154,6 +155,7 @@ void plan_metal(struct maker *maker);
 void plan_bolts(struct maker *maker);
 void plan_readings(struct maker *maker);
 void plan_trials(struct maker *maker);
+bool plan_is_tight(const struct maker *maker, const struct fit *fit); /* by its values, or `want` */
 /* The opening by which a reading is reached, said or by default (then *from is the part whose
  * `through` it is); NULL: from outside. `from` may be NULL. */
 const struct ref *plan_reach_of(struct maker *maker, struct entry *entry,

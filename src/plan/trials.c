@@ -16,7 +16,7 @@ bool plan_trial_holds(const struct trial *trial, const struct part *part)
 
 /* ---------- a tight fit cannot come apart again ---------- */
 
-static bool is_tight(const struct maker *maker, const struct fit *fit)
+bool plan_is_tight(const struct maker *maker, const struct fit *fit)
 {
     const struct fit_values *values = build_fit(maker->build, fit);
 
@@ -42,7 +42,7 @@ static void refuse_tight_fits(struct maker *maker, struct trial *trial)
             continue;
         struct part *inner = goes_with(trial, fit->inner.part);
         struct part *outer = goes_with(trial, fit->outer.part);
-        if (inner == outer || !is_tight(maker, fit))
+        if (inner == outer || !plan_is_tight(maker, fit))
             continue;
         struct diag *diag = diag_add(&maker->context->diags, DIAG_PLAN_TRIAL_TIGHT, trial->of.span,
                                      "trial %s cannot be undone: %s has a tight fit, %s",
