@@ -75,6 +75,7 @@ static void read_believe(struct reader *reader, const struct node *node, struct 
 static void read_chosen(struct reader *reader, const struct node *node, struct said *said)
 {
     said->chosen = str_equal(node->text, "true");
+    said->chosen_span = node->key_span;
     if (!said->chosen && !str_equal(node->text, "false"))
         fault_fix(reader, fault(reader, DIAG_SPEC_BAD_WORD, node->span,
                                 "chosen takes true or false"),
@@ -217,11 +218,9 @@ static size_t used_of(struct reader *reader, const struct field *field, const st
         if (!items[i].chosen)
             continue;
         if (chosen < saids->count) {
-            diag = fault(reader, DIAG_SPEC_CHOSEN_TWICE,
-                         tree_child(items[i].node, "chosen")->key_span,
+            diag = fault(reader, DIAG_SPEC_CHOSEN_TWICE, items[i].chosen_span,
                          "%s: more than one value is chosen", field->key);
-            fault_label(reader, diag, tree_child(items[chosen].node, "chosen")->key_span,
-                        "chosen here");
+            fault_label(reader, diag, items[chosen].chosen_span, "chosen here");
             fault_hint(reader, diag, "leave chosen: true in one of them");
             return saids->count;
         }

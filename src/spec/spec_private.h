@@ -204,6 +204,7 @@ struct said {
     const struct spec_source *from;
     const char *page, *because;
     bool chosen;
+    struct span chosen_span;         /* the key */
     int believe;
 };
 struct saids {
