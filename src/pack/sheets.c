@@ -187,7 +187,10 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
     row[11] = cell_count(packer, buy->pieces);
     if (buy->price && buy->price->present && buy->price->value.kind == QTY_ONE)
         put_quantity(packer, &row[12], &buy->price->value.nominal);
-    row[13] = cell_text(row[12].unit ? row[12].unit : buy->currency);
+    row[13] = cell_text(row[12].unit    ? row[12].unit
+                        : buy->currency ? buy->currency
+                        : buy->supplier ? buy->supplier->currency.text /* the price to be filled in */
+                                        : NULL);
     if (row[12].kind == CELL_MONEY && buy->line_minor >= 0)
         row[14] = (struct cell){.kind = CELL_FORMULA,
                                 .text = "=[pieces]*[price]",

@@ -18,11 +18,12 @@ import yaml
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 PROGRAM = str((ROOT / os.environ.get("GUDGEON", "out/build/gudgeon")).resolve())
-SPOTS = 7  # places at which a key is tried before it counts as without effect
+FIRST, SPOTS = 4, 5  # so many places in the smallest specs, then so many spread over all, before a key counts as idle
 WORKERS = 2
-# Read, and refused when wrong; but no two valid values of it can differ in what is printed.
+# Refused when wrong, and it must be; but nothing that is printed can differ between two right values.
 ONLY_READ = {
     ("gudgeon",): "there is one version",
+    ("shop", "gauges", "*", "measures"): "compared with what is read with the gauge",
 }
 
 schema = json.loads(subprocess.run([PROGRAM, "schema"], capture_output=True, check=True).stdout)
@@ -71,7 +72,7 @@ def leaves(node, path, place):
         for key, value in node.items():
             generic, starred = path + (key,), path + ("*",)
             at = generic if generic in wanted or any(w[: len(generic)] == generic for w in wanted) else starred
-            if at == starred and path and path[-1] == "*":
+            if at == starred and not any(w[: len(starred)] == starred for w in wanted):
                 at = path  # by place: the same key one level down
             if at in wanted:
                 yield at, (*place, key)
@@ -103,17 +104,18 @@ def last_digit_changed(text):
     return text[:at] + str((int(text[at]) + 1) % 10 or 1) + text[at + 1:]
 
 
-def changes(key, value):
+def changes(spec, key, value):
     """Values to try instead, the likeliest to be taken first; None removes the key."""
+    others = [v for v in pool[spec].get(key, []) if v != value][:2]
     if isinstance(value, str):
         words = [w for w in words_of.get(key, []) if w != value]
         swap = {"true": ["false"], "false": ["true"]}.get(value, [])
-        others = [v for v in pool.get(key, []) if v != value]
         first = swap + words[:2] if swap or words else [last_digit_changed(value)]
-        return [*first, None, *others[:2]]
-    if isinstance(value, list) and len(value) > 1:
-        return [value[:-1], None, value[1:]]
-    return [None]
+        return [*first, None, *others]
+    if isinstance(value, list):
+        return ([value[:-1]] if len(value) > 1 else []) + [None, *others]
+    return [{**value, k: last_digit_changed(v) if isinstance(v, str) else v[:-1]} for k, v in value.items()
+            if isinstance(v, str) or isinstance(v, list) and len(v) > 1][:2] + [None]
 
 
 # A worker has a copy of the specs of its own, in which one file at a time is changed.
@@ -147,22 +149,25 @@ def refused_when_read(out):
     return bool(codes) and all(code in (b"01", b"02", b"03", b"04") for code in codes)
 
 
-def seen(spec, base):
+def seen(spec, base, refused_counts):
     status, out = run(spec, "pack")
     if status:
-        return status == 1 and not refused_when_read(out)
-    return out != base[1] or run(spec, "plan")[1] != base[2]
+        return status == 1 and refused_when_read(out) == refused_counts
+    return not refused_counts and (out != base[1] or run(spec, "plan")[1] != base[2])
 
 
 def attempt(key, spec, name, place, values):
     """One key at one place of one spec: whether a change is seen."""
     path = folder() / name
+    tries = [(place, change) for change in values or changes(spec, key, get(tree_of(name), place))]
+    if isinstance(place[-1], str) and len(get(tree_of(name), place[:-1])) == 1:
+        tries.append((place[:-1], None))  # what stands alone in its mapping goes with it
     try:
-        for change in values or changes(key, get(tree_of(name), place)):
+        for where, change in tries:
             data = tree_of(name)
-            set_at(data, place, change)
+            set_at(data, where, change)
             path.write_text(yaml.dump(data, sort_keys=False, allow_unicode=True, width=10000))
-            if seen(spec, bases[spec]):
+            if seen(spec, bases[spec], key in ONLY_READ):
                 return True
     finally:
         path.write_text(text_of(name))
@@ -210,16 +215,21 @@ def additions(key):
 def try_key(key):
     """Whether a change of the key is seen; None where no spec has it."""
     spots = [(*spot, None) for spot in places.get(key, [])] or list(additions(key))
-    step = max(1, len(spots) // SPOTS)
-    return any(attempt(key, *spot) for spot in spots[::step][:SPOTS + 1]) if spots else None
+    by_place = {}
+    for spec, name, place, values in spots:
+        by_place.setdefault((name, place), []).append((spec, values))
+    spots = list(by_place)
+    spots = spots[:FIRST] + spots[FIRST::max(1, len(spots) // SPOTS)]
+    return any(attempt(key, spec, name, place, values) for name, place in spots
+               for spec, values in sorted(by_place[name, place], key=lambda one: one[0] != name)) if spots else None
 
 
 specs = sorted((pathlib.Path("keys") / p.name for p in (ROOT / "tests/e2e/keys").glob("*.yaml")
                 if not p.name.startswith("part-")), key=lambda p: len(text_of(p)))
 specs += [pathlib.Path("specs/hob.yaml"), pathlib.Path("specs/pintail.yaml")]  # the largest last: they take longest
-bases, places, pool = {}, {}, {}
+bases, places, pool = {}, {}, {}  # pool: what a key says elsewhere in the same spec
 for spec in specs:
-    bases[spec] = dumped(spec)
+    bases[spec], pool[spec] = dumped(spec), {}
     if bases[spec][0]:
         print(f"not ok {spec} is valid: {run(spec, 'plan')[1].decode()[:300]}")
         continue
@@ -228,11 +238,11 @@ for spec in specs:
         for key, place in leaves(data, (), ()):
             places.setdefault(key, []).append((spec, name, place))
             value = get(data, place)
-            if isinstance(value, str) and value not in pool.setdefault(key, []):
-                pool[key].append(value)
+            if not isinstance(value, dict) and value not in pool[spec].setdefault(key, []):
+                pool[spec][key].append(value)
 
 # A mapping has an effect when something in it has.
-tested = sorted(key for key in wanted - set(ONLY_READ)
+tested = sorted(key for key in wanted
                 if not any(other[: len(key)] == key and other != key for other in wanted))
 with concurrent.futures.ThreadPoolExecutor(max_workers=WORKERS) as workers:
     for key, effect in zip(tested, workers.map(try_key, tested)):
