@@ -80,8 +80,8 @@ static void spread(double *low, double *high, double value)
 void draw_fit(struct canvas *canvas)
 {
     const struct figure *figure = canvas->figure;
-    double low = 0, high = 0, width = fmin(canvas->drawing->width_mm, 100);
-    const double zones_mm = 28, foot = 1.6 * LABEL_MM, head = 4.6 * LABEL_MM;
+    double low = 0, high = 0, width = fmin(canvas->drawing->width_mm, 72);
+    const double zones_mm = 20, foot = 1.6 * LABEL_MM, head = 4.6 * LABEL_MM;
 
     spread(&low, &high, figure->inner_low);
     spread(&low, &high, figure->inner_high);

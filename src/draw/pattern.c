@@ -3,7 +3,25 @@
 
 #include <math.h>
 
-enum { STUD_MM = 4 };
+static const double STUD_MM = 4, EDGE_MM = 5.5; /* a circle's radius; room around the middles */
+
+/* Millimetres of paper for one of the joint: small, but so that no two circles touch while there is
+ * room for that. */
+static double scale_of(const struct canvas *canvas, double span_x, double span_y)
+{
+    const struct figure *figure = canvas->figure;
+    const double small = 45 - 2 * EDGE_MM, apart = 2 * STUD_MM + 1.5;
+    double span = fmax(span_x, span_y * 1.3), nearest = INFINITY;
+
+    for (size_t i = 0; i < figure->x_mm.count; i++)
+        for (size_t j = 0; j < i; j++)
+            nearest = fmin(nearest, hypot(figure->x_mm.items[i] - figure->x_mm.items[j],
+                                          figure->y_mm.items[i] - figure->y_mm.items[j]));
+    if (span <= 0)
+        return 1;
+    double wanted = nearest > 0 ? fmax(small / span, apart / nearest) : small / span;
+    return fmin(wanted, (canvas->drawing->width_mm - 2 * EDGE_MM) / span);
+}
 
 /* Each position as a circle with its number in it, joined in the order of tightening. */
 void draw_pattern(struct canvas *canvas)
@@ -20,20 +38,14 @@ void draw_pattern(struct canvas *canvas)
         low_y = fmin(low_y, figure->y_mm.items[i]);
         high_y = fmax(high_y, figure->y_mm.items[i]);
     }
-    const double edge = STUD_MM + 1.5;
-    /* few positions need little paper; more than two thirds as high as wide would waste it */
-    double wide = count <= 4 ? 45 : count <= 8 ? 65 : 90;
-    double room = fmin(canvas->drawing->width_mm, wide) - 2 * edge;
-    double span = fmax(high_x - low_x, (high_y - low_y) * 1.3);
-    double scale = span > 0 ? room / span : 1;
-    double left = (canvas->drawing->width_mm - (high_x - low_x) * scale) / 2;
+    double scale = scale_of(canvas, high_x - low_x, high_y - low_y);
     double *x = ARENA_ARRAY(canvas->arena, double, count);
     double *y = ARENA_ARRAY(canvas->arena, double, count);
     size_t *by_number = ARENA_ARRAY(canvas->arena, size_t, count);
     for (size_t i = 0; i < count; i++) {
         int64_t number = figure->sequence.items[i];
-        x[i] = left + (figure->x_mm.items[i] - low_x) * scale;
-        y[i] = edge + (figure->y_mm.items[i] - low_y) * scale;
+        x[i] = EDGE_MM + (figure->x_mm.items[i] - low_x) * scale;
+        y[i] = EDGE_MM + (figure->y_mm.items[i] - low_y) * scale;
         if (number >= 1 && (size_t)number <= count)
             by_number[number - 1] = i;
     }
@@ -53,5 +65,6 @@ void draw_pattern(struct canvas *canvas)
         draw_label(canvas, x[i], y[i] - LABEL_MM * 0.36, 0, true,
                    str_print(canvas->arena, "%lld", (long long)figure->sequence.items[i]));
     }
-    canvas->drawing->height_mm = (high_y - low_y) * scale + 2 * edge;
+    canvas->drawing->width_mm = (high_x - low_x) * scale + 2 * EDGE_MM;
+    canvas->drawing->height_mm = (high_y - low_y) * scale + 2 * EDGE_MM;
 }

@@ -1,11 +1,13 @@
 /* timing.c - a timing disc: crank degrees from top dead centre, which is up; the crank turns the way
- * the clock goes, so after tdc is to the right. Each event is a spoke with its name and angle. */
+ * the clock goes, so after tdc is to the right. Each event is a spoke with what is said of it. */
 #include "draw_private.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-static const double LEAST_RADIUS = 18, HUB = 0.55; /* of the disc's radius */
+#define RADIUS 17.0
+#define HUB 0.55 /* of the radius */
+#define REACH (RADIUS + 6)
 
 struct event {
     double angle; /* 0 to 360 from tdc, the way of the clock */
@@ -17,19 +19,6 @@ static int by_angle(const void *a, const void *b)
     double left = ((const struct event *)a)->angle, right = ((const struct event *)b)->angle;
 
     return left < right ? -1 : left > right;
-}
-
-static const char *event_text(struct canvas *canvas, size_t i)
-{
-    double angle = canvas->figure->angles.items[i];
-    const char *digits = str_decimal(canvas->arena, fabs(angle),
-                                     fabs(angle - round(angle)) < 0.05 ? 0 : 1);
-
-    const char *name = draw_fitted(canvas, canvas->figure->names.items[i],
-                                   (canvas->drawing->width_mm - 2 * LEAST_RADIUS) / 2 - 24);
-
-    return str_print(canvas->arena, "%s %s%s\xc2\xb0", name,
-                     angle < -0.04 ? "\xe2\x88\x92" : "", digits);
 }
 
 /* Events of one half, from the top down; a label that would touch the one above slides down. */
@@ -87,31 +76,41 @@ static void draw_turn(struct canvas *canvas, double x, double y, double radius)
     draw_region(canvas, STROKE_THIN, 0, head, 3);
 }
 
+/* How much paper the labels of some events need beside the middle of the disc. */
+static double side_width(const struct event *events, size_t count)
+{
+    double widest = 0;
+
+    for (size_t i = 0; i < count; i++)
+        widest = fmax(widest, draw_text_mm(events[i].text) + 3);
+    return REACH + widest;
+}
+
 void draw_timing(struct canvas *canvas)
 {
     const struct figure *figure = canvas->figure;
     size_t count = figure->angles.count, right = 0;
     struct event *events = ARENA_ARRAY(canvas->arena, struct event, count);
-    double text = 0, width = canvas->drawing->width_mm;
+    double room = canvas->drawing->width_mm / 2 - REACH - 3;
 
     if (count != figure->names.count)
         return;
     for (size_t i = 0; i < count; i++) {
         double angle = fmod(figure->angles.items[i], 360);
-        events[i] = (struct event){angle < 0 ? angle + 360 : angle, event_text(canvas, i)};
-        text = fmax(text, draw_text_mm(events[i].text));
+        events[i] = (struct event){angle < 0 ? angle + 360 : angle,
+                                   draw_fitted(canvas, figure->names.items[i], room)};
     }
     qsort(events, count, sizeof *events, by_angle);
     while (right < count && events[right].angle <= 180)
         right++;
-    double radius = fmin(fmax((width - 2 * text - 16) / 2, LEAST_RADIUS), 34);
+    double x = side_width(events + right, count - right);
+    canvas->drawing->width_mm = x + side_width(events, right);
     /* room for labels that have slid down past the bottom of the disc */
     double labels = (double)(right > count - right ? right : count - right) * LABEL_MM * 1.35;
-    double half = fmax(radius + 6 + LABEL_MM, labels - radius);
-    canvas->drawing->height_mm = radius + 6 + LABEL_MM + half;
-    double x = width / 2, y = half;
-    draw_disc(canvas, x, y, radius);
-    draw_turn(canvas, x, y, radius);
-    draw_side(canvas, events, right, 1, x, y, radius);
-    draw_side(canvas, events + right, count - right, -1, x, y, radius);
+    double y = fmax(REACH + LABEL_MM, labels - RADIUS);
+    canvas->drawing->height_mm = REACH + LABEL_MM + y;
+    draw_disc(canvas, x, y, RADIUS);
+    draw_turn(canvas, x, y, RADIUS);
+    draw_side(canvas, events, right, 1, x, y, RADIUS);
+    draw_side(canvas, events + right, count - right, -1, x, y, RADIUS);
 }

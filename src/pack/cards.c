@@ -1,4 +1,4 @@
-/* cards.c - the cards of the plan as sections: state, cautions, kit, tools, steps, figures, foot. */
+/* cards.c - the cards of the plan as sections: state, cautions, kit, tools, steps with figures, foot. */
 #include "pack_private.h"
 
 /* A caution stands boxed at the head of the card and again at the first step that needs it: at every
@@ -137,6 +137,7 @@ static void add_steps(struct packer *packer, struct section *section, const stru
         struct block *block = block_add(packer, section, BLOCK_STEP);
         block->step = step;
         block->anchor = op->id;
+        add_figure(packer, section, op);
         add_sources(packer, section, op);
     }
 }
@@ -186,7 +187,6 @@ static void add_card(struct packer *packer, const struct plan_card *card, size_t
         cautions_of(packer, card->operations[i], at_head, &head);
     add_kit(packer, section, card);
     add_steps(packer, section, card);
-    add_figures(packer, section, card);
     if (card->phase != PHASE_STRIP)
         add_count_back(packer, section, card);
     block_add(packer, section, BLOCK_SIGN_OFF);

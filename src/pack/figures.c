@@ -1,4 +1,4 @@
-/* figures.c - which figures a card shows, as facts: tightening patterns, fits, timing. */
+/* figures.c - the figure that a step shows, as facts: tightening patterns, fits, timing. */
 #include "pack_private.h"
 
 #include <math.h>
@@ -181,24 +181,25 @@ static void timing_figure(struct packer *packer, struct section *section,
     figure->caption = setting->e.shown;
     double from_tdc = angle->value.nominal.si * (setting->at.before ? -1 : 1);
     *ARRAY_PUSH(packer->arena, &figure->angles) = setting->at.bottom ? 180 + from_tdc : from_tdc;
-    *ARRAY_PUSH(packer->arena, &figure->names) = setting->at_text.text;
+    const char *said = setting->at_text.text;
+    if (angle != values->at) /* "1/8 in before tdc": the angle is another fact */
+        said = str_print(packer->arena, "%s, %s", said, text_of_fact(packer, angle));
+    *ARRAY_PUSH(packer->arena, &figure->names) =
+        setting->event.text ? str_print(packer->arena, "%s: %s", setting->event.text, said) : said;
     struct block *block = block_add(packer, section, BLOCK_FIGURE);
     block->figure = figure;
     block->text = figure->caption;
 }
 
-void add_figures(struct packer *packer, struct section *section, const struct plan_card *card)
+void add_figure(struct packer *packer, struct section *section, const struct operation *op)
 {
-    for (size_t i = 0; i < card->count; i++) {
-        const struct operation *op = card->operations[i];
-        if (op->entry->kind == ENTRY_JOINT && op->verb == VERB_TIGHTEN) {
-            const struct joint *joint = (const struct joint *)op->entry;
-            if (joint->pattern.present && op->phase != PHASE_TRIAL)
-                pattern_figure(packer, section, joint);
-        } else if (op->entry->kind == ENTRY_FIT && op->verb == VERB_HEAT) {
-            fit_figure(packer, section, (const struct fit *)op->entry);
-        } else if (op->entry->kind == ENTRY_SETTING && op->verb == VERB_SET) {
-            timing_figure(packer, section, (const struct setting *)op->entry);
-        }
+    if (op->entry->kind == ENTRY_JOINT && op->verb == VERB_TIGHTEN) {
+        const struct joint *joint = (const struct joint *)op->entry;
+        if (joint->pattern.present && op->phase != PHASE_TRIAL)
+            pattern_figure(packer, section, joint);
+    } else if (op->entry->kind == ENTRY_FIT && op->verb == VERB_HEAT) {
+        fit_figure(packer, section, (const struct fit *)op->entry);
+    } else if (op->entry->kind == ENTRY_SETTING && op->verb == VERB_SET) {
+        timing_figure(packer, section, (const struct setting *)op->entry);
     }
 }

@@ -88,7 +88,8 @@ void add_summary(struct packer *packer, enum pack_part part);
 void add_sheets(struct packer *packer);
 void add_readings(struct packer *packer);
 void add_kit(struct packer *packer, struct section *section, const struct plan_card *card);
-void add_figures(struct packer *packer, struct section *section, const struct plan_card *card);
+/* The figure that an operation is shown by, after its step; none for most. */
+void add_figure(struct packer *packer, struct section *section, const struct operation *operation);
 struct section *section_new(struct packer *packer, enum section_kind kind, const char *id,
                             const char *title);
 void section_source(struct packer *packer, struct section *section, const char *source);

@@ -14,6 +14,21 @@ static const char *with_mark(struct packer *packer, char *text)
     return text;
 }
 
+/* Degrees as a reader knows them; only a keyboard lacks the sign. */
+static const char *with_degrees(struct packer *packer, const char *text)
+{
+    struct str_buf out = {.arena = packer->arena};
+    const char *at;
+
+    while ((at = strstr(text, "deg")) != NULL && (at[3] == 'C' || at[3] == 'F')) {
+        str_add_bytes(&out, text, (size_t)(at - text));
+        str_add_print(&out, "°%c", at[3]);
+        text = at + 4;
+    }
+    str_add(&out, text);
+    return out.bytes;
+}
+
 /* The unit that is printed first: the template's for lengths, else the shop's preferred one of the
  * value's dimension, else as written. */
 static const struct qty_unit *first_unit(struct packer *packer, enum qty_dim dim)
@@ -32,8 +47,9 @@ const char *text_of_value(struct packer *packer, const struct qty_value *value)
         return NULL;
     if (value->kind == QTY_UNKNOWN)
         return L(packer, "cover.unknown");
-    return with_mark(packer, qty_print_both(packer->arena, value,
-                                            first_unit(packer, value->nominal.dim)));
+    const char *text = with_mark(packer, qty_print_both(packer->arena, value,
+                                                        first_unit(packer, value->nominal.dim)));
+    return with_degrees(packer, text);
 }
 
 const char *text_of_source(struct packer *packer, const struct claim *claim)

@@ -1,13 +1,14 @@
 /* flow.c - short pieces run in one after the other: what a step has to say takes lines, not a column. */
 #include "layout_private.h"
 
+#include <math.h>
 #include <string.h>
 
 static const double BETWEEN = 14, AFTER_LABEL = 5, TICK = 15, LABEL_GREY = 0.3;
 
 struct flow flow_new(struct layout *layout, struct slab *slab, double left, double y, double width)
 {
-    return (struct flow){layout, slab, left, width, 0, y};
+    return (struct flow){layout, slab, left, width, 0, y, 0, 0, 0};
 }
 
 static void next_line(struct flow *flow)
@@ -16,10 +17,21 @@ static void next_line(struct flow *flow)
     flow->y += LINE;
 }
 
+double flow_width(const struct flow *flow)
+{
+    return flow->wide > 0 && flow->y > flow->wide_from - 0.01 ? flow->wide : flow->width;
+}
+
+void flow_to_tab(struct flow *flow)
+{
+    if (flow->tab > 0)
+        flow->x = ceil((flow->x - BETWEEN / 2) / flow->tab) * flow->tab;
+}
+
 /* Room for a piece: a new line unless it fits into this one. */
 static void make_room(struct flow *flow, double width)
 {
-    if (flow->x > 0 && flow->x + width > flow->width)
+    if (flow->x > 0 && flow->x + width > flow_width(flow))
         next_line(flow);
 }
 
@@ -32,31 +44,53 @@ static void put_label(struct flow *flow, const char *label)
         flow->slab->items.items[i].weight = LABEL_GREY;
 }
 
+static double lead_of(const char *label)
+{
+    return label != NULL && *label != '\0' ? text_width(STYLE_SMALL, label) + AFTER_LABEL : 0;
+}
+
+/* Past a piece that stands in the line. */
+static void pass(struct flow *flow, double wide)
+{
+    flow->x += wide + BETWEEN;
+    flow_to_tab(flow);
+}
+
 /* The text after a label or box that is `lead` wide and stands already. */
 static void put_text(struct flow *flow, double lead, enum style style, const char *text)
 {
     double wide = text_width(style, text);
 
-    if (strchr(text, '\n') == NULL && flow->x + lead + wide <= flow->width) {
+    if (strchr(text, '\n') == NULL && flow->x + lead + wide <= flow_width(flow)) {
         slab_line(flow->layout, flow->slab, style, -1, flow->left + flow->x + lead, flow->y, text);
         *ARRAY_PUSH(flow->layout->arena, &flow->slab->cuts) = flow->y + LINE;
-        flow->x += lead + wide + BETWEEN;
+        pass(flow, lead + wide);
         return;
     }
     flow->y = slab_text(flow->layout, flow->slab, style, flow->left + lead, flow->y,
-                        flow->width - lead, text) - LINE;
-    flow->x = flow->width + 1; /* nothing more in this line */
+                        flow_width(flow) - lead, text) - LINE;
+    flow->x = flow->layout->width; /* nothing more in this line */
+}
+
+bool flow_probe(struct flow *flow, const char *label, enum style style, const char *text)
+{
+    double wide = lead_of(label) + text_width(style, text);
+
+    if (strchr(text, '\n') != NULL || flow->x + wide > flow_width(flow))
+        return false;
+    pass(flow, wide);
+    return true;
 }
 
 void flow_add(struct flow *flow, const char *label, enum style style, const char *text)
 {
-    double lead = label != NULL && *label != '\0' ? text_width(STYLE_SMALL, label) + AFTER_LABEL : 0;
+    double lead = lead_of(label);
 
     make_room(flow, lead + text_width(style, text));
-    if (lead > flow->width / 2) { /* a long label: the text goes below it */
-        make_room(flow, flow->width);
-        flow->y = slab_text(flow->layout, flow->slab, STYLE_SMALL, flow->left, flow->y, flow->width,
-                            label);
+    if (lead > flow_width(flow) / 2) { /* a long label: the text goes below it */
+        make_room(flow, flow->layout->width);
+        flow->y = slab_text(flow->layout, flow->slab, STYLE_SMALL, flow->left, flow->y,
+                            flow_width(flow), label);
         lead = 0;
     } else if (lead > 0) {
         put_label(flow, label);

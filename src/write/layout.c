@@ -22,7 +22,7 @@ const struct style_row styles[STYLE_COUNT] = {
 
 double up_to_grid(double height)
 {
-    return ceil(height / GRID - 0.001) * GRID;
+    return ceil(height / (GRID / 2) - 0.001) * (GRID / 2);
 }
 
 double space_above(const struct layout *layout, double space)

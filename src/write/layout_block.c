@@ -57,8 +57,8 @@ static void facts(struct layout *layout, const struct block *block)
     }
 }
 
-/* Kit and tools: a box to tick, the count, the thing; three abreast where the page is wide, what is
- * longer taking the place of two or three. */
+/* Kit and tools: a box to tick, the count, the thing; three abreast where they are short, each taking as
+ * many columns as it needs. */
 struct list {
     const struct block *block;
     size_t columns;
@@ -103,7 +103,7 @@ static double list_item(struct layout *layout, struct slab *slab, const struct l
 
 static struct list list_of(struct layout *layout, const struct block *block)
 {
-    struct list list = {block, layout->width > 420 ? 3 : 2, 0, 0};
+    struct list list = {block, layout->width > 420 ? 6 : 4, 0, 0};
 
     for (size_t i = 0; i < block->checklist.count; i++)
         if (block->checklist.items[i].count != NULL)
@@ -141,7 +141,7 @@ static void checklist(struct layout *layout, const struct block *block)
             marked = marked || block->checklist.items[i].mark;
             column += columns;
         }
-        slab->height = up_to_grid(y + 2);
+        slab->height = up_to_grid(y + (layout->tight ? 0 : 2));
         slab->before = first == 0 ? space_above(layout, GRID) : 0;
         slab_push(layout, slab);
     }
@@ -241,10 +241,10 @@ static void keep_last(struct layout *layout)
 static void sign_row(struct layout *layout, const char *who)
 {
     struct slab *slab = slab_new(layout);
-    double date = layout->width * 0.7;
-    double height = slab_text(layout, slab, STYLE_SMALL, 4, 1, date - 8, who);
+    double date = layout->width * 0.7, room = date * 0.4, height;
 
-    height = up_to_grid(height - 1 + LINE + GRID);
+    height = slab_text(layout, slab, STYLE_SMALL, 4, 1, room, who) + 1;
+    height = fmax(up_to_grid(height), BLANK + GRID);
     slab_line(layout, slab, STYLE_SMALL, -1, date + 4, 1, label(layout->labels, "card.date"));
     slab_box(layout, slab, 0, 0, layout->width, height, FINE);
     slab_item(layout, slab, ITEM_RULE, date, 0, 0, height)->weight = FINE;
@@ -320,17 +320,20 @@ void layout_blocks(struct layout *layout, const struct section *section)
     }
 }
 
-/* One paragraph after another in small letters, at the very end. */
+/* One paragraph in small letters at the very end. */
 void layout_sources(struct layout *layout, const struct section *section)
 {
+    const char *words = label(layout->labels, "card.sources");
+    struct str_buf all = {.arena = layout->arena};
+    struct slab *slab = slab_new(layout);
+
     if (section->sources.count == 0)
         return;
-    struct slab *slab = slab_new(layout);
+    for (size_t i = 0; i < section->sources.count; i++)
+        str_add_print(&all, i > 0 ? "; %s" : "%s", section->sources.items[i]);
     struct flow flow = flow_new(layout, slab, 0, GRID, layout->width);
     keep_last(layout);
-    flow_add(&flow, NULL, STYLE_SMALL_BOLD, label(layout->labels, "card.sources"));
-    for (size_t i = 0; i < section->sources.count; i++)
-        flow_add(&flow, NULL, STYLE_SMALL, section->sources.items[i]);
+    flow_add(&flow, words, STYLE_SMALL, all.bytes);
     slab->height = up_to_grid(flow_end(&flow));
     slab->flows = true;
     slab_push(layout, slab);

@@ -3,8 +3,6 @@
 
 #include <math.h>
 
-static const double MM = 72 / 25.4;
-
 const struct drawing *figure_drawn(struct layout *layout, const struct figure *figure, double width)
 {
     double room = layout->page_height - layout->margin_top - layout->margin_bottom - 14 * LINE;

@@ -1,7 +1,7 @@
 /* layout_private.h - blocks of a pack as slabs, slabs on pages. Points, y downwards.
  *
  * A slab is a strip as wide as the text area that stays whole on a page where it can; it holds
- * items placed from its own top left corner. Heights are multiples of a quarter of a line, so that
+ * items placed from its own top left corner. Heights are multiples of an eighth of a line, so that
  * baselines fall on one grid. write_pdf.c only transcribes pages. */
 #ifndef GUDGEON_WRITE_LAYOUT_PRIVATE_H
 #define GUDGEON_WRITE_LAYOUT_PRIVATE_H
@@ -12,7 +12,8 @@
 
 #define LINE 12.0      /* of body text */
 #define HALF (LINE / 2)
-#define GRID (LINE / 4)
+#define GRID (LINE / 4) /* the least space between things */
+#define MM (72 / 25.4)
 #define BLANK 21.0     /* height of a blank: 7 mm, so that a pencil has room */
 #define HAIR 0.35      /* line widths */
 #define FINE 0.6
@@ -116,13 +117,20 @@ struct flow {
     struct slab *slab;
     double left, width;        /* of its lines */
     double x, y;               /* where the next piece may stand, x from `left`; top of its line */
+    double tab;                /* pieces begin at multiples of it; 0: anywhere */
+    double wide, wide_from;    /* width of lines whose top is at `wide_from` or below; 0: the same */
 };
 struct flow flow_new(struct layout *layout, struct slab *slab, double left, double y, double width);
 /* A piece: its label in small grey letters (NULL: none) and its text, together in one line where that
  * takes them; else broken, from the start of a line, the text hanging beside the label. */
 void flow_add(struct flow *flow, const char *label, enum style style, const char *text);
+/* Moves on as flow_add would, without adding anything; false if that would take more than this line. */
+bool flow_probe(struct flow *flow, const char *label, enum style style, const char *text);
+void flow_to_tab(struct flow *flow);
 /* A box to tick before the text. */
 void flow_tick(struct flow *flow, const char *text);
+/* Of the line where it stands. */
+double flow_width(const struct flow *flow);
 /* The y below the last line. */
 double flow_end(const struct flow *flow);
 /* shatter.c: the slab as pieces, one for each of its cuts and one more. */
@@ -132,9 +140,10 @@ void slab_shatter(struct layout *layout, const struct slab *slab, struct slabs *
 void layout_blocks(struct layout *layout, const struct section *section); /* layout_block.c */
 /* `figure` NULL: the step has none. */
 void layout_step(struct layout *layout, const struct step_block *step, const struct figure *figure);
-/* layout_fields.c: its facts, from y on; the y below them. */
-double layout_fields(struct layout *layout, struct slab *slab, const struct step_block *step, double x,
-                     double y, double width);
+/* layout_fields.c: the facts of a step run into the flow. */
+void layout_fields(struct flow *flow, const struct step_block *step);
+/* True if they all stand in what is left of the flow's line. */
+bool fields_fit(struct flow flow, const struct step_block *step);
 /* layout_figure.c: the figure drawn at most so wide. */
 const struct drawing *figure_drawn(struct layout *layout, const struct figure *figure, double width);
 /* With its caption below, in the middle of the width; the y below it. */

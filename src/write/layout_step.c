@@ -8,6 +8,7 @@
 struct columns {
     double body, body_width; /* x and width of the middle */
     double sign, sign_width; /* of the right */
+    double tab;              /* facts begin at multiples of it */
 };
 
 static struct columns columns_of(const struct layout *layout)
@@ -18,6 +19,7 @@ static struct columns columns_of(const struct layout *layout)
     c.sign = layout->width - c.sign_width;
     c.body = 30;
     c.body_width = c.sign - c.body - 10;
+    c.tab = c.body_width / (c.body_width > 300 ? 4 : 2);
     return c;
 }
 
@@ -39,48 +41,47 @@ static void before_band(struct layout *layout, const char *text)
 }
 
 /* Strips over the full width above what they warn of: read first, then done. */
-static double cautions(struct layout *layout, struct slab *slab, const struct columns *c,
-                       const struct step_block *step, double y)
+static double cautions(struct layout *layout, struct slab *slab, const struct step_block *step,
+                       double y)
 {
-    const double pad = 5, sign = 17;
+    const double pad = 6, sign = 24;
 
     for (size_t i = 0; i < step->cautions.count; i++) {
         double top = y;
         size_t box = slab->items.count;
-        slab_box(layout, slab, c->body, top, layout->width - c->body - STRONG / 2, 0, STRONG);
-        slab_line(layout, slab, STYLE_STEP, -1, c->body + pad, top + 1.5, "\xe2\x9a\xa0");
-        y = slab_text(layout, slab, STYLE_SMALL_BOLD, c->body + pad + sign, top + 1.5,
-                      layout->width - c->body - sign - 2 * pad, step->cautions.items[i]);
+        slab_box(layout, slab, STRONG / 2, top, layout->width - STRONG, 0, STRONG);
+        slab_line(layout, slab, STYLE_STEP, -1, pad, top + 1.5, "\xe2\x9a\xa0");
+        y = slab_text(layout, slab, STYLE_SMALL_BOLD, pad + sign, top + 1.5,
+                      layout->width - sign - 2 * pad, step->cautions.items[i]);
         slab->items.items[box].h = y + 1.5 - top;
         y = up_to_grid(y + 1.5);
     }
     return step->cautions.count > 0 ? y + GRID : y;
 }
 
-/* A fact that is only a word, "CRITICAL": framed, behind the title or below it. */
+/* A fact that is only a word, "CRITICAL": framed, behind the title or below it. `end`: where the title
+ * ends in its last line, which is above y. */
 static double marks(struct layout *layout, struct slab *slab, const struct columns *c,
-                    const struct step_block *step, double end, double y)
+                    const struct step_block *step, double *end, double y)
 {
-    double x = c->body + end + 10;
-
     for (size_t i = 0; i < step->fields.count; i++) {
         const char *text = step->fields.items[i].text, *word = step->fields.items[i].label;
-        double wide = text_width(STYLE_SMALL_BOLD, word) + 8;
+        double wide = text_width(STYLE_SMALL_BOLD, word) + 8, x = *end + 10;
         if (text[strspn(text, " ")] != '\0')
             continue;
-        if (x + wide > c->body + c->body_width) {
-            x = c->body;
+        if (x + wide > c->body_width) {
+            x = 0;
             y += LINE;
         }
-        slab_box(layout, slab, x, y - LINE + 0.5, wide, LINE - 1, 0.9);
-        slab_line(layout, slab, STYLE_SMALL_BOLD, -1, x + 4, y - LINE, word);
-        x += wide + 6;
+        slab_box(layout, slab, c->body + x, y - LINE + 0.5, wide, LINE - 1, 0.9);
+        slab_line(layout, slab, STYLE_SMALL_BOLD, -1, c->body + x + 4, y - LINE, word);
+        *end = x + wide;
     }
     return y;
 }
 
 static double title(struct layout *layout, struct slab *slab, const struct columns *c,
-                    const struct step_block *step, double y)
+                    const struct step_block *step, double y, double *end)
 {
     double x = c->body, wide = text_width(STYLE_STEP, step->action), below;
 
@@ -94,8 +95,8 @@ static double title(struct layout *layout, struct slab *slab, const struct colum
     }
     below = slab_text(layout, slab, STYLE_STEP_BOLD, x + wide, y, c->body_width - wide,
                       step->object);
-    wide += text_width(STYLE_STEP_BOLD, step->object);
-    return marks(layout, slab, c, step, below - y < LINE + 1 ? wide : c->body_width, below);
+    *end = below - y < LINE + 1 ? wide + text_width(STYLE_STEP_BOLD, step->object) : c->body_width;
+    return marks(layout, slab, c, step, end, below);
 }
 
 /* A line to write on behind the word, or below it where the word is long. */
@@ -158,17 +159,25 @@ static void unit_in_blank(struct layout *layout, struct slab *slab, const struct
 
 /* A reading: what, its limit and its id beside one another where they fit, and a blank in the right
  * column that begins at `blank`. */
-static double reading(struct layout *layout, struct slab *slab, const struct columns *c,
-                      const struct step_check *check, double y, double blank)
+static void reading(struct flow *flow, const struct columns *c, const struct step_check *check,
+                    double blank)
+{
+    struct layout *layout = flow->layout;
+
+    slab_box(layout, flow->slab, c->sign, blank, c->sign_width, BLANK, FINE);
+    unit_in_blank(layout, flow->slab, check, layout->width, blank + BLANK);
+    flow_add(flow, check->label, STYLE_BOLD, check->limit != NULL ? check->limit : "");
+    if (check->id != NULL)
+        flow_add(flow, NULL, STYLE_SMALL, check->id);
+}
+
+static double reading_row(struct layout *layout, struct slab *slab, const struct columns *c,
+                          const struct step_check *check, double y)
 {
     struct flow flow = flow_new(layout, slab, c->body, y, c->body_width);
 
-    slab_box(layout, slab, c->sign, blank, c->sign_width, BLANK, FINE);
-    unit_in_blank(layout, slab, check, layout->width, blank + BLANK);
-    flow_add(&flow, check->label, STYLE_BOLD, check->limit != NULL ? check->limit : "");
-    if (check->id != NULL)
-        flow_add(&flow, NULL, STYLE_SMALL, check->id);
-    return flow_end(&flow);
+    reading(&flow, c, check, y);
+    return fmax(flow_end(&flow), y + BLANK) + GRID;
 }
 
 /* A step that asks for one reading and nothing else has its blank beside the title. */
@@ -236,7 +245,7 @@ static double readings(struct layout *layout, struct slab *slab, const struct co
         slab_rule(layout, slab, c->body, y, layout->width - c->body, HAIR);
         y += GRID;
         y = count > 1 ? alike_readings(layout, slab, c, checks, count, y)
-                      : fmax(reading(layout, slab, c, checks, y, y), y + BLANK) + GRID;
+                      : reading_row(layout, slab, c, checks, y);
         *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
         i += count;
     }
@@ -297,53 +306,73 @@ static void hold_bar(struct layout *layout, const struct step_block *step)
 /* A small figure stands at the right below the boxes, beside the facts; NULL if it is too wide. */
 static const struct drawing *beside(struct layout *layout, const struct figure *figure)
 {
-    const double mm = 72 / 25.4, most = 62 * mm;
+    const double most = 75 * MM;
     const struct drawing *drawing;
 
-    if (figure == NULL || figure->kind != FIGURE_PATTERN || layout->width < 420)
+    if (figure == NULL || layout->width < 420)
         return NULL;
     drawing = figure_drawn(layout, figure, layout->width);
-    return drawing->width_mm * mm <= most ? drawing : NULL;
+    return drawing->width_mm * MM <= most ? drawing : NULL;
 }
 
-/* What the step says, with the figure beside it or below it. */
-static double facts(struct layout *layout, struct slab *slab, const struct columns *c,
-                    const struct step_block *step, const struct figure *figure, double y, double side)
+/* What the step says, with the figure beside it or below it; the y below. */
+static double facts(struct flow *flow, const struct step_block *step, const struct figure *figure,
+                    double side)
 {
+    struct layout *layout = flow->layout;
     const struct drawing *drawing = beside(layout, figure);
-    double width = c->body_width, bottom = y;
+    double bottom = 0, y;
 
     if (drawing != NULL) {
-        double wide = drawing->width_mm * 72 / 25.4;
-        width = fmin(width, layout->width - wide - 12 - c->body);
-        bottom = figure_put(layout, slab, drawing, NULL, layout->width - wide, side, wide);
+        double wide = drawing->width_mm * MM;
+        flow->wide -= wide + 10;
+        flow->width = fmin(flow->width, flow->wide);
+        bottom = figure_put(layout, flow->slab, drawing, NULL, layout->width - wide,
+                            fmax(side, flow->y), wide);
     }
-    y = fmax(layout_fields(layout, slab, step, c->body, y, width), bottom);
+    layout_fields(flow, step);
+    y = fmax(flow_end(flow), bottom);
     if (drawing != NULL || figure == NULL)
         return y;
-    return figure_put(layout, slab, figure_drawn(layout, figure, layout->width - c->body),
-                      figure->caption, c->body, fmax(y, side), layout->width - c->body);
+    return figure_put(layout, flow->slab, figure_drawn(layout, figure, layout->width - flow->left),
+                      figure->caption, flow->left, fmax(y, side), layout->width - flow->left);
+}
+
+/* Where facts begin: behind the title if they all stand there, else below it. Below the boxes at the
+ * right they may be wider. */
+static struct flow flow_of_step(struct layout *layout, struct slab *slab, const struct columns *c,
+                                const struct step_block *step, double y, double end, double side)
+{
+    struct flow flow = flow_new(layout, slab, c->body, y - LINE, c->body_width), below;
+
+    flow.tab = c->tab;
+    flow.x = end + 14;
+    flow_to_tab(&flow);
+    below = flow_new(layout, slab, c->body, y, c->body_width);
+    below.tab = c->tab;
+    below.wide = layout->width - c->body;
+    below.wide_from = side - GRID;
+    return !is_reading(step) && fields_fit(flow, step) ? flow : below;
 }
 
 void layout_step(struct layout *layout, const struct step_block *step, const struct figure *figure)
 {
     struct columns c = columns_of(layout);
     struct slab *slab = slab_new(layout);
-    double y = layout->tight ? 2 : GRID, side;
-    bool single = is_reading(step);
+    double y = layout->tight ? 2 : GRID, top, side, end;
 
     if (step->before != NULL)
         before_band(layout, step->before);
     slab_rule(layout, slab, 0, 0, layout->width, HAIR);
-    y = cautions(layout, slab, &c, step, y);
-    side = single ? y + BLANK + GRID : sign_column(layout, slab, &c, step, y);
-    double blank = y;
-    y = title(layout, slab, &c, step, y);
-    if (single)
-        y = reading(layout, slab, &c, &step->checks.items[0], y, blank);
-    y = facts(layout, slab, &c, step, figure, y, side);
+    top = cautions(layout, slab, step, y);
+    side = is_reading(step) ? top + BLANK + GRID : sign_column(layout, slab, &c, step, top);
+    y = title(layout, slab, &c, step, top, &end);
+    struct flow flow = flow_of_step(layout, slab, &c, step, y, end, side);
+    if (is_reading(step))
+        reading(&flow, &c, &step->checks.items[0], top);
+    y = fmax(y, facts(&flow, step, figure, side));
     y = fmax(last_chance(layout, slab, &c, step, y), side - GRID);
-    if (!single)
+    if (!is_reading(step))
         y = readings(layout, slab, &c, step, y);
     slab->height = up_to_grid(y + (layout->tight ? 1 : GRID));
     slab->keep = step->hold_point;

@@ -9,7 +9,7 @@ struct ruling {
     const struct table *table;
     double *x, *width;      /* of each column */
     double *point;          /* where decimal points stand within the column; < 0: not aligned */
-    float *natural;         /* width of each cell's text, row by row */
+    float *natural;         /* width of each cell's text, row by row; < 0: it goes below its row */
 };
 
 static const double gap = 9;
@@ -92,6 +92,16 @@ static double before_point(const char *text)
     return font_width(FACE_REGULAR, text, length, styles[STYLE_SMALL].size);
 }
 
+/* A long remark in the last column goes below its row, over the whole width, instead of standing in a
+ * tall stack at its end. */
+static bool goes_below(const struct table *table, size_t column, const struct cell *cell, double wide)
+{
+    const double most = 190;
+
+    return table->columns.count > 3 && column + 1 == table->columns.count && wide > most &&
+           (cell->kind == CELL_TEXT || cell->kind == CELL_VERDICT);
+}
+
 struct demand {
     double least, natural;
     unsigned weight;
@@ -109,7 +119,10 @@ static void measure(struct layout *layout, const struct table *table, size_t col
     for (size_t i = 0; i < table->rows.count; i++) {
         const struct cell *cell = &table->rows.items[i][column];
         double wide = cell_width(layout, cell);
-        ruling->natural[i * table->columns.count + column] = (float)wide;
+        bool below = goes_below(table, column, cell, wide);
+        ruling->natural[i * table->columns.count + column] = below ? -1 : (float)wide;
+        if (below)
+            continue;
         demand->natural = fmax(demand->natural, wide);
         demand->least = fmax(demand->least, cell->kind == CELL_BLANK || cell->kind == CELL_BOX
                                                 ? wide
@@ -120,7 +133,8 @@ static void measure(struct layout *layout, const struct table *table, size_t col
             after = fmax(after, wide - left);
         }
     }
-    demand->least = fmin(demand->least, demand->natural);
+    if (demand->natural <= 66 || demand->least > demand->natural) /* short texts are not broken */
+        demand->least = demand->natural;
     ruling->point[column] = is_figure(c->kind) ? before : -1;
     if (is_figure(c->kind))
         demand->natural = fmax(demand->natural, before + after);
@@ -209,6 +223,60 @@ static void widen(const struct demand *demands, size_t count, double room, doubl
         width[i] += (room - used) * demands[i].weight / weights;
 }
 
+/* Lines that the rows take, about: a broken text leaves some of each line empty. How far each cell is from
+ * its natural width counts a little too: the way down from widths that save no line yet. */
+static double cost_of(const struct ruling *ruling)
+{
+    const double waste = 1.08, far = 0.02;
+    size_t count = ruling->table->columns.count;
+    double cost = 0;
+
+    for (size_t row = 0; row < ruling->table->rows.count; row++) {
+        double most = 1;
+        for (size_t i = 0; i < count; i++) {
+            double lines = ruling->natural[row * count + i] * waste / ruling->width[i];
+            if (lines < waste + 1e-4)
+                continue; /* it fits */
+            most = fmax(most, ceil(lines));
+            cost += far * lines * lines;
+        }
+        cost += most;
+    }
+    return cost;
+}
+
+/* From the column that misses it least to the one that gains most, in smaller and smaller steps. */
+static void refine(const struct ruling *ruling, const struct demand *demands)
+{
+    size_t count = ruling->table->columns.count;
+
+    for (double step = 48; step >= 3; step /= 2) {
+        for (unsigned moves = 0; moves < 40; moves++) {
+            double best = cost_of(ruling) - 1e-6;
+            size_t from = count, to = count;
+            for (size_t i = 0; i < count * count; i++) {
+                size_t a = i / count, b = i % count;
+                if (a == b || ruling->width[a] - step < demands[a].least)
+                    continue;
+                ruling->width[a] -= step;
+                ruling->width[b] += step;
+                double cost = cost_of(ruling);
+                ruling->width[a] += step;
+                ruling->width[b] -= step;
+                if (cost < best) {
+                    best = cost;
+                    from = a;
+                    to = b;
+                }
+            }
+            if (from == count)
+                break;
+            ruling->width[from] -= step;
+            ruling->width[to] += step;
+        }
+    }
+}
+
 static struct ruling ruling_of(struct layout *layout, const struct table *table)
 {
     size_t count = table->columns.count;
@@ -222,6 +290,7 @@ static struct ruling ruling_of(struct layout *layout, const struct table *table)
     for (size_t i = 0; i < count; i++)
         measure(layout, table, i, &demands[i], &ruling);
     share(&ruling, demands, room);
+    refine(&ruling, demands);
     for (size_t i = 0; i < count; i++) /* a column too narrow for its figures gives up aligning */
         if (ruling.width[i] < demands[i].natural - 0.01)
             ruling.point[i] = -1;
@@ -249,6 +318,12 @@ static struct slab *heading_row(struct layout *layout, const struct ruling *ruli
     return slab;
 }
 
+/* A count needs less room than a date or a name. */
+static double blank_height(const struct table *table)
+{
+    return str_equal(table->id, "count-back") ? LINE + GRID : BLANK;
+}
+
 static double cell(struct layout *layout, struct slab *slab, const struct ruling *ruling, size_t column,
                    const struct cell *value)
 {
@@ -260,16 +335,37 @@ static double cell(struct layout *layout, struct slab *slab, const struct ruling
         return y + LINE;
     }
     if (value->kind == CELL_BLANK) {
-        slab_box(layout, slab, x, 0, width, BLANK, FINE);
+        double height = blank_height(ruling->table);
+        slab_box(layout, slab, x, 0, width, height, FINE);
         if (*text != '\0')
-            slab_line(layout, slab, STYLE_SMALL, 1, x + width - 3, BLANK - LINE, text);
-        return BLANK;
+            slab_line(layout, slab, STYLE_SMALL, 1, x + width - 3, height - LINE, text);
+        return height;
     }
     if (*text == '\0')
         return y + LINE;
     if (ruling->point[column] >= 0 && strchr(text, '\n') == NULL)
         x += ruling->point[column] - before_point(text);
-    return slab_text(layout, slab, style_of(value), x, y, ruling->x[column] + width - x + 0.5, text);
+    return slab_text(layout, slab, style_of(value), x, y, ruling->x[column] + width - x + 0.5, text) + 1;
+}
+
+/* One row, with its long remark below it. */
+static struct slab *body_row(struct layout *layout, const struct ruling *ruling, size_t row)
+{
+    const struct table *table = ruling->table;
+    struct slab *slab = slab_new(layout);
+    size_t last = table->columns.count - 1;
+    const struct cell *cells = table->rows.items[row];
+    bool below = ruling->natural[row * (last + 1) + last] < 0;
+    double y = 0, right = ruling->x[last] + ruling->width[last], inset = fmin(ruling->x[1], 60);
+
+    for (size_t i = 0; i < last + !below; i++)
+        y = fmax(y, cell(layout, slab, ruling, i, &cells[i]));
+    if (below)
+        y = slab_text(layout, slab, style_of(&cells[last]), inset, y, right - inset,
+                      with_unit(layout, &cells[last])) + 1;
+    slab->height = up_to_grid(y);
+    slab_rule(layout, slab, 0, slab->height, right, HAIR);
+    return slab;
 }
 
 void layout_table(struct layout *layout, const struct table *table)
@@ -278,17 +374,11 @@ void layout_table(struct layout *layout, const struct table *table)
         return;
     struct ruling ruling = ruling_of(layout, table);
     struct slab *head = heading_row(layout, &ruling);
-    size_t last = table->columns.count - 1;
 
     head->before = space_above(layout, HALF);
     slab_push(layout, head);
     for (size_t i = 0; i < table->rows.count; i++) {
-        struct slab *slab = slab_new(layout);
-        double y = 0;
-        for (size_t j = 0; j < table->columns.count; j++)
-            y = fmax(y, cell(layout, slab, &ruling, j, &table->rows.items[i][j]));
-        slab->height = up_to_grid(y + (y < BLANK ? 1.5 : 0));
-        slab_rule(layout, slab, 0, slab->height, ruling.x[last] + ruling.width[last], HAIR);
+        struct slab *slab = body_row(layout, &ruling, i);
         slab->head = head;
         slab_push(layout, slab);
     }

@@ -135,6 +135,15 @@ static double short_text(struct layout *layout, struct slab *slab, enum style st
     return y;
 }
 
+/* What the right side of a head takes: the card's id may be long. */
+static double right_width(const struct layout *layout, const struct section *section)
+{
+    double most = layout->width > 400 ? 150 : 110;
+
+    return section->kind == SECTION_CARD
+               ? fmin(fmax(text_width(STYLE_SMALL, section->id) + 10, 86), most) : 86;
+}
+
 /* Engine, serial, title on the left; card, page, revision on the right; a rule below. `of` 0 gives the
  * same head without numbers, for its height. */
 static struct slab *head_slab(struct layout *layout, const struct section *section, size_t number,
@@ -143,7 +152,7 @@ static struct slab *head_slab(struct layout *layout, const struct section *secti
     struct slab *slab = slab_new(layout);
     const struct pack *pack = layout->pack;
     struct str_buf left = {.arena = layout->arena};
-    double wide = layout->width > 400 ? 150 : 110, right = layout->width, y, z = 0;
+    double right = layout->width, wide = right_width(layout, section), y, z = 0;
     struct text_lines id = {0};
 
     str_add(&left, pack->engine != NULL ? pack->engine : pack->title);
