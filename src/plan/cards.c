@@ -56,36 +56,46 @@ static bool closes_opening(const struct operation *op)
     return false;
 }
 
-/* Whether a card ends before operation `i` by itself: a unit taken in hand, loose pieces done, an
- * opening closed; in the strip a unit taken apart. `length`: the steps that it has by then. */
-static bool naturally(const struct dealer *d, size_t i, bool closed, size_t length)
+/* What the dealer has seen of the phase: how long the card is, whether an opening was closed on it,
+ * whether anything but loose pieces was in hand, and the unit that was. */
+struct hand {
+    size_t length;
+    bool closed, begun;
+    const struct part *unit;
+};
+
+/* Whether a card ends before operation `i` by itself: loose pieces done, a unit taken in hand, an
+ * opening closed; in the strip a unit taken apart. */
+static bool naturally(const struct dealer *d, size_t i, const struct hand *hand)
 {
-    const struct operation *op = op_at(d, i), *before = op_at(d, i - 1);
+    const struct operation *op = op_at(d, i);
+    const struct part *unit = whole_unit(op);
 
     if (op->phase == PHASE_STRIP)
-        return !op->unit && before->unit && length >= LEAST;
+        return !op->unit && op_at(d, i - 1)->unit && hand->length >= LEAST;
     if (op->phase != PHASE_FINAL || op->loose)
         return false;
-    return before->loose || (closed && begins(d, i) && length >= LEAST) ||
-           (whole_unit(op) && whole_unit(op) != whole_unit(before));
+    return !hand->begun || (hand->closed && begins(d, i) && hand->length >= LEAST) ||
+           (unit && unit != hand->unit);
 }
 
 /* Starts by default: another phase or trial, a job sent away, one a unit, one an opening closed. */
 static void natural_starts(struct dealer *d)
 {
-    size_t count = d->maker->plan->operations.count, length = 0;
-    bool closed = false;
+    struct hand hand = {0};
 
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < d->maker->plan->operations.count; i++) {
         const struct operation *op = op_at(d, i), *before = i ? op_at(d, i - 1) : NULL;
         bool apart = !before || op->phase != before->phase || op->trial != before->trial;
-        d->starts[i] = apart || op->verb == VERB_SEND || naturally(d, i, closed, length);
-        if (d->starts[i]) {
-            closed = false;
-            length = 0;
-        }
-        length++;
-        closed = closed || (op->phase == PHASE_FINAL && closes_opening(op));
+        d->starts[i] = apart || op->verb == VERB_SEND || naturally(d, i, &hand);
+        if (d->starts[i])
+            hand = (struct hand){.begun = hand.begun, .unit = hand.unit};
+        hand.length++;
+        if (op->phase != PHASE_FINAL || op->loose)
+            continue;
+        hand.closed = hand.closed || closes_opening(op);
+        hand.begun = true;
+        hand.unit = whole_unit(op);
     }
 }
 

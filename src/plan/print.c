@@ -195,12 +195,27 @@ static const struct operation *named(const struct plan *plan, const char *name,
     return op;
 }
 
+/* Every reason why one operation stands where it does: what had to come before, what waits for it. */
+static void print_reasons(struct context *context, const struct plan *plan,
+                          const struct operation *op, struct str_buf *out)
+{
+    str_add_print(out, "%s (%s %zu)\n", op->id, phase_name(op->phase), op->number);
+    for (size_t i = 0; i < plan->precedences.count; i++)
+        if (plan->precedences.items[i].after == op)
+            print_chain(context, plan, &i, 1, out);
+    for (size_t i = 0; i < plan->precedences.count; i++)
+        if (plan->precedences.items[i].before == op)
+            print_chain(context, plan, &i, 1, out);
+}
+
 void plan_why(struct context *context, const struct plan *plan, const char *a, const char *b,
               struct str_buf *out)
 {
-    const struct operation *first = named(plan, a, out), *second = named(plan, b, out);
+    const struct operation *first = named(plan, a, out), *second = b ? named(plan, b, out) : NULL;
     size_t *links = NULL, length;
 
+    if (first && !b)
+        print_reasons(context, plan, first, out);
     if (!first || !second)
         return;
     if (first->order > second->order) {
