@@ -122,11 +122,30 @@ static void agree_part(struct reader *reader, const struct part *part)
     }
 }
 
+/* A part is sent when it is named, or sits on what is named. */
+static bool is_sent(const struct outwork *outwork, const struct part *part)
+{
+    for (; part; part = part->host)
+        for (size_t i = 0; i < outwork->of.to_count; i++)
+            if (outwork->of.to[i] == &part->e)
+                return true;
+    return false;
+}
+
 /* Outwork comes back with the size that the part has. */
 static void agree_outwork(struct reader *reader, const struct outwork *outwork)
 {
     for (size_t i = 0; i < outwork->want.count; i++) {
+        const struct size_ref *size = &outwork->want.items[i].size;
         struct due due = {0};
+
+        if (size->part && !is_sent(outwork, size->part)) {
+            fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_TARGET, size->span,
+                                     "%s is not sent away by %s", size->part->e.member,
+                                     outwork->e.id),
+                       "name it in of, or want a size of what is sent");
+            continue;
+        }
         if (outwork->want.items[i].size.size)
             agree_size(reader, &due, outwork->want.items[i].size.size);
         agree_claim(reader, &due, "want", &outwork->want.items[i].want);

@@ -51,7 +51,9 @@ void check_id(struct reader *reader, const struct node *entry)
     }
     diag = fault(reader, DIAG_SPEC_BAD_ID, entry->key_span, "'%s' is no id", entry->key);
     like = good_id_like(reader, entry->key);
-    if (like)
+    if (strstr(entry->key, " {"))
+        fault_hint(reader, diag, "put a colon before the {");
+    else if (like)
         fault_fix(reader, diag, entry->key_span, like);
     fault_hint(reader, diag, "small letters and digits, words joined by '-'");
 }
@@ -104,7 +106,10 @@ static void make_group(struct reader *reader, enum entry_kind kind, const struct
     *ARRAY_PUSH(reader->arena, &reader->spec->groups) = group;
     check_id(reader, node);
     group->node = applies_choose(reader, node, group);
-    if (group->node && group->node->kind != NODE_MAP) {
+    if (group->node && group->node->kind != NODE_MAP && !id_is_good(group->id)) {
+        group->broken = true; /* "piston {in: rod}" without its colon: told as the id */
+        group->node = NULL;
+    } else if (group->node && group->node->kind != NODE_MAP) {
         fault_keys(reader, sections[kind].fields, group->id, group->node);
         group->broken = true;
         group->node = NULL;

@@ -129,10 +129,32 @@ static const struct field outline_rows[] = {
     ROW("holes", MAP, struct outline, hole_count, "bolt holes on a circle", .flags = INLINE,
         .sub = &hole_fields),
 };
+/* Diameters of one round gasket: each hole lies in the ring. */
+static void finish_outline(struct reader *reader, void *item, const struct node *node)
+{
+    const struct outline *outline = item;
+    const struct claim *inside = &outline->inside, *outside = &outline->outside;
+    double hole = outline->hole_size.present ? outline->hole_size.value.nominal.si : 0;
+    double circle = outline->hole_circle.present ? outline->hole_circle.value.nominal.si : 0;
+
+    (void)node;
+    if (inside->present && outside->present &&
+        inside->value.nominal.si >= outside->value.nominal.si)
+        fault_label(reader, fault(reader, DIAG_SPEC_OUTLINE, inside->span,
+                                  "the inside, %s, is no smaller than the outside",
+                                  inside->value.text),
+                    outside->span, "the outside, %s", outside->value.text);
+    else if (circle > 0 && ((outside->present && circle + hole > outside->value.nominal.si) ||
+                            (inside->present && circle - hole < inside->value.nominal.si)))
+        fault_hint(reader, fault(reader, DIAG_SPEC_OUTLINE, outline->hole_circle.span,
+                                 "holes on a circle of %s run out of the gasket",
+                                 outline->hole_circle.value.text),
+                   "all three are diameters: outside, inside, and of the circle of the holes");
+}
 static const struct fields outline_fields = {
     .title = "`outline`", ROWS(outline_rows), .size = sizeof(struct outline),
     .present = offsetof(struct outline, present), .span = offsetof(struct outline, span),
-    .id = NOWHERE};
+    .id = NOWHERE, .finish = finish_outline};
 static const struct field cut_rows[] = {
     ROW("sheet", TEXT, struct cut_from, sheet, "the sheet it is cut from", .flags = NEEDED,
         .names = NAMES_SHEET),
@@ -276,6 +298,10 @@ static void finish_part(struct reader *reader, void *item, const struct node *no
     for (int i = 0; states[i]; i++)
         if (str_equal(states[i], part->state_text.text))
             part->state = (enum part_state)(STATE_UNKNOWN + i);
+    if (part->set.text && !part->e.group->each && !part->quantity.present)
+        fault_hint(reader, fault(reader, DIAG_SPEC_FORM, part->set.span,
+                                 "a set is of the places of an entry, and %s has none", part->e.id),
+                   "say each: [outer, inner], or leave set out");
     if (part->bearing.present) {
         imply_size(reader, part, "bore", &part->bearing.bore, part->bearing.span);
         imply_size(reader, part, "outside", &part->bearing.outside, part->bearing.span);
