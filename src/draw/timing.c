@@ -21,18 +21,29 @@ static int by_angle(const void *a, const void *b)
     return left < right ? -1 : left > right;
 }
 
-/* Events of one half, from the top down; a label that would touch the one above slides down. */
+/* Above the middle of the disc, from the top down; a label that would touch the one above slides down. */
+static double label_height(const struct event *event, double above)
+{
+    return fmin(REACH * cos(event->angle * M_PI / 180), above - LABEL_MM * 1.35);
+}
+
+/* Events of one half, from the top down. */
+static const struct event *nth_down(const struct event *events, size_t count, int side, size_t k)
+{
+    return &events[side > 0 ? k : count - 1 - k];
+}
+
 static void draw_side(struct canvas *canvas, const struct event *events, size_t count, int side,
                       double x, double y, double radius)
 {
-    double above = INFINITY;
+    double above = INFINITY; /* the label before */
 
     for (size_t k = 0; k < count; k++) {
-        const struct event *event = &events[side > 0 ? k : count - 1 - k];
+        const struct event *event = nth_down(events, count, side, k);
         double turn = event->angle * M_PI / 180, c = cos(turn), s = sin(turn);
-        double label_y = fmin(y + (radius + 6) * c, above - LABEL_MM * 1.35);
-        double elbow_x = x + side * fmax(fabs((radius + 6) * s), radius * 0.45);
-        above = label_y;
+        double elbow_x = x + side * fmax(fabs(REACH * s), radius * 0.45);
+        above = label_height(event, above);
+        double label_y = y + above;
         draw_line(canvas, STROKE_THICK, x + radius * HUB * s, y + radius * HUB * c,
                   x + radius * s, y + radius * c);
         draw_line(canvas, STROKE_THIN, x + radius * s, y + radius * c, elbow_x,
@@ -64,7 +75,7 @@ static void draw_turn(struct canvas *canvas, double x, double y, double radius)
 
     arc->x1 = x;
     arc->y1 = y;
-    arc->radius = radius * HUB * 0.62;
+    arc->radius = radius * HUB * 0.42; /* clear of the figures above and below */
     arc->from_deg = -40;
     arc->to_deg = 40;
     tip_x = x + arc->radius * cos(end);
@@ -86,6 +97,18 @@ static double side_width(const struct event *events, size_t count)
     return REACH + widest;
 }
 
+/* How much they need above and below it. */
+static void reach_of(const struct event *events, size_t count, int side, double *top, double *bottom)
+{
+    double above = INFINITY;
+
+    for (size_t k = 0; k < count; k++) {
+        above = label_height(nth_down(events, count, side, k), above);
+        *top = fmax(*top, above + LABEL_MM);
+        *bottom = fmax(*bottom, LABEL_MM * 0.3 - above);
+    }
+}
+
 void draw_timing(struct canvas *canvas)
 {
     const struct figure *figure = canvas->figure;
@@ -105,10 +128,10 @@ void draw_timing(struct canvas *canvas)
         right++;
     double x = side_width(events + right, count - right);
     canvas->drawing->width_mm = x + side_width(events, right);
-    /* room for labels that have slid down past the bottom of the disc */
-    double labels = (double)(right > count - right ? right : count - right) * LABEL_MM * 1.35;
-    double y = fmax(REACH + LABEL_MM, labels - RADIUS);
-    canvas->drawing->height_mm = REACH + LABEL_MM + y;
+    double top = RADIUS + 1, y = RADIUS + 1;
+    reach_of(events, right, 1, &top, &y);
+    reach_of(events + right, count - right, -1, &top, &y);
+    canvas->drawing->height_mm = top + y;
     draw_disc(canvas, x, y, RADIUS);
     draw_turn(canvas, x, y, RADIUS);
     draw_side(canvas, events, right, 1, x, y, RADIUS);

@@ -184,8 +184,7 @@ static void timing_figure(struct packer *packer, struct section *section,
     const char *said = setting->at_text.text;
     if (angle != values->at) /* "1/8 in before tdc": the angle is another fact */
         said = str_print(packer->arena, "%s, %s", said, text_of_fact(packer, angle));
-    *ARRAY_PUSH(packer->arena, &figure->names) =
-        setting->event.text ? str_print(packer->arena, "%s: %s", setting->event.text, said) : said;
+    *ARRAY_PUSH(packer->arena, &figure->names) = said;
     struct block *block = block_add(packer, section, BLOCK_FIGURE);
     block->figure = figure;
     block->text = figure->caption;

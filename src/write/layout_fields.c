@@ -22,6 +22,13 @@ static bool clings(const struct layout *layout, const struct step_block *step, s
             str_equal(words, label(layout->labels, "field.because")));
 }
 
+/* Printed already, as what the step's one reading must be. */
+static bool is_said(const struct step_block *step, size_t i)
+{
+    return step->checks.count == 1 && step->checks.items[0].kind == CHECK_READING &&
+           str_equal(step->checks.items[0].limit, step->fields.items[i].text);
+}
+
 struct order {
     size_t *fields;         /* the strong ones first, with what clings to them */
     size_t strong, count;
@@ -34,7 +41,7 @@ static struct order order_of(struct layout *layout, const struct step_block *ste
     for (int strong = 1; strong >= 0; strong--) {
         bool taken = false;
         for (size_t i = 0; i < step->fields.count; i++) {
-            if (is_mark(step, i))
+            if (is_mark(step, i) || is_said(step, i))
                 continue;
             taken = clings(layout, step, i) ? taken : step->fields.items[i].strong == (strong == 1);
             if (taken)
@@ -59,7 +66,7 @@ static size_t aligned(const struct order *order)
 
 static void aligned_field(struct flow *flow, const char *label, enum style style, const char *text)
 {
-    const double name = 72;
+    const double name = 84;
     double top = flow_end(flow), a, b;
 
     flow->y = top;

@@ -157,8 +157,7 @@ static void unit_in_blank(struct layout *layout, struct slab *slab, const struct
         slab_line(layout, slab, STYLE_SMALL, 1, right - 4, bottom - LINE, check->unit);
 }
 
-/* A reading: what, its limit and its id beside one another where they fit, and a blank in the right
- * column that begins at `blank`. */
+/* What is to be read and its limit; a blank in the right column that begins at `blank`. */
 static void reading(struct flow *flow, const struct columns *c, const struct step_check *check,
                     double blank)
 {
@@ -167,7 +166,17 @@ static void reading(struct flow *flow, const struct columns *c, const struct ste
     slab_box(layout, flow->slab, c->sign, blank, c->sign_width, BLANK, FINE);
     unit_in_blank(layout, flow->slab, check, layout->width, blank + BLANK);
     flow_add(flow, check->label, STYLE_BOLD, check->limit != NULL ? check->limit : "");
-    if (check->id != NULL)
+}
+
+/* The reading's id in small letters: close to its blank behind the title, if that leaves room. */
+static void reading_id(struct flow *flow, const struct columns *c, const struct step_check *check,
+                       double top, double end)
+{
+    if (check->id == NULL)
+        return;
+    if (end + 14 + text_width(STYLE_SMALL, check->id) <= c->body_width)
+        slab_line(flow->layout, flow->slab, STYLE_SMALL, 1, c->body + c->body_width, top, check->id);
+    else
         flow_add(flow, NULL, STYLE_SMALL, check->id);
 }
 
@@ -177,6 +186,7 @@ static double reading_row(struct layout *layout, struct slab *slab, const struct
     struct flow flow = flow_new(layout, slab, c->body, y, c->body_width);
 
     reading(&flow, c, check, y);
+    reading_id(&flow, c, check, y, flow.x > 0 ? flow.x : c->body_width);
     return fmax(flow_end(&flow), y + BLANK) + GRID;
 }
 
@@ -261,9 +271,8 @@ static double last_chance(struct layout *layout, struct slab *slab, const struct
 
     if (step->last_chance.count == 0)
         return y;
-    y = slab_text(layout, slab, STYLE_SMALL_BOLD, c->body + inset, top, c->body_width - inset,
-                  label(layout->labels, "card.last-chance"));
-    struct flow flow = flow_new(layout, slab, c->body + inset, y, c->body_width - inset);
+    struct flow flow = flow_new(layout, slab, c->body + inset, top, c->body_width - inset);
+    flow_add(&flow, NULL, STYLE_SMALL_BOLD, label(layout->labels, "card.last-chance"));
     for (size_t i = 0; i < step->last_chance.count; i++)
         flow_tick(&flow, step->last_chance.items[i]);
     y = flow_end(&flow);
@@ -368,8 +377,10 @@ void layout_step(struct layout *layout, const struct step_block *step, const str
     side = is_reading(step) ? top + BLANK + GRID : sign_column(layout, slab, &c, step, top);
     y = title(layout, slab, &c, step, top, &end);
     struct flow flow = flow_of_step(layout, slab, &c, step, y, end, side);
-    if (is_reading(step))
+    if (is_reading(step)) {
         reading(&flow, &c, &step->checks.items[0], top);
+        reading_id(&flow, &c, &step->checks.items[0], top, end);
+    }
     y = fmax(y, facts(&flow, step, figure, side));
     y = fmax(last_chance(layout, slab, &c, step, y), side - GRID);
     if (!is_reading(step))

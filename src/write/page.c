@@ -160,8 +160,9 @@ static struct slab *head_slab(struct layout *layout, const struct section *secti
         str_add_print(&left, " \xc2\xb7 %s %s", label(layout->labels, "cover.serial"),
                       pack->serial);
     y = short_text(layout, slab, STYLE_SMALL, 0, layout->width - wide, left.bytes, 2);
-    y = short_text(layout, slab, number == 1 ? STYLE_TITLE : STYLE_HEADING_1, y,
-                   layout->width - wide, section->title, number == 1 ? 8 : 2);
+    bool large = number == 1 && text_width(STYLE_TITLE, section->title) <= layout->width - wide - 12;
+    y = short_text(layout, slab, large ? STYLE_TITLE : STYLE_HEADING_1, y, layout->width - wide,
+                   section->title, number == 1 ? 8 : 2);
     if (section->kind == SECTION_CARD && section->place != NULL)
         slab_line(layout, slab, STYLE_BOLD, 1, right, z,
                   labelled(layout, "card.place", section->place));
