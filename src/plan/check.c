@@ -89,7 +89,9 @@ static void take_seats(struct checker *c)
 
 struct part *check_mover(struct part *part)
 {
-    return part && part->host && part->state == STATE_STAYS ? check_mover(part->host) : part;
+    while (part && part->host && part->state == STATE_STAYS)
+        part = part->host;
+    return part;
 }
 
 static bool is_above(const struct part *base, const struct part *part)
@@ -206,16 +208,20 @@ long check_out(const struct checker *c, struct part *part, struct part *unit)
 
 static void take(const struct checker *c, struct part_list *list, struct entry *entry)
 {
-    if (!entry || entry->kind != ENTRY_PART)
+    if (!entry || entry->kind != ENTRY_PART || check_seat(c, entry)->taken == list->number)
         return;
-    for (size_t i = 0; i < list->count; i++)
-        if (&list->items[i]->e == entry)
-            return;
-    struct part *part = (struct part *)entry;
-    *ARRAY_PUSH(c->arena, list) = part;
-    for (size_t i = 0; part->assembly.value && i < c->spec->parts.count; i++)
-        if (check_seat(c, c->spec->parts.items[i])->unit == part)
-            take(c, list, &c->spec->parts.items[i]->e);
+    check_seat(c, entry)->taken = list->number;
+    *ARRAY_PUSH(c->arena, list) = (struct part *)entry;
+}
+
+/* What is named for the many that it is made of stands for them. */
+static void take_assemblies(const struct checker *c, struct part_list *list)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const struct seat *seat = check_seat(c, list->items[i]);
+        for (size_t k = 0; list->items[i]->assembly.value && k < seat->made_on.count; k++)
+            take(c, list, &seat->made_on.items[k]->e);
+    }
 }
 
 static void take_refs(const struct checker *c, struct part_list *list, const struct refs *refs)
@@ -238,7 +244,7 @@ static void take_sizes(const struct checker *c, struct part_list *list, const st
 
 struct part_list check_parts_of(const struct checker *c, struct entry *entry)
 {
-    struct part_list list = {0};
+    struct part_list list = {.number = ++*c->lists};
 
     if (entry->kind == ENTRY_LIMIT) {
         const struct limit *limit = (const struct limit *)entry;
@@ -265,6 +271,7 @@ struct part_list check_parts_of(const struct checker *c, struct entry *entry)
         for (size_t i = 0; i < passage->plug_count; i++)
             take(c, &list, &passage->plugs[i]->e);
     }
+    take_assemblies(c, &list);
     return list;
 }
 
@@ -550,13 +557,18 @@ bool plan_check(struct arena *arena, const struct build *build,
                 struct operation *const *operations, size_t count, struct plan_fault *fault)
 {
     struct checker c = {.arena = arena, .build = build, .spec = build->spec, .ops = operations,
-                        .count = count, .fault = fault};
+                        .count = count, .fault = fault, .lists = ARENA_NEW(arena, size_t)};
 
     take_seats(&c);
     for (size_t i = 0; i < c.spec->parts.count; i++)
         seat_part(&c, c.spec->parts.items[i]);
     for (size_t i = 0; i < c.spec->parts.count; i++)
         seat_companions(&c, c.spec->parts.items[i]);
+    for (size_t i = 0; i < c.spec->parts.count; i++) {
+        struct part *part = c.spec->parts.items[i];
+        if (check_seat(&c, part)->unit)
+            *ARRAY_PUSH(arena, &check_seat(&c, check_seat(&c, part)->unit)->made_on) = part;
+    }
     for (size_t i = 0; i < c.spec->joints.count; i++) {
         struct joint *joint = c.spec->joints.items[i];
         for (size_t k = 0; k < joint->holds.to_count; k++)

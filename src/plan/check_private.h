@@ -23,7 +23,9 @@ struct seat { /* what the replay keeps of one entry */
     struct { struct moment_at *items; size_t count, room; } again, proofs;
     struct part *unit;        /* parts: made up on it; NULL: on the engine */
     struct { struct part **items; size_t count, room; } on_it;      /* parts: children */
-    struct { struct joint **items; size_t count, room; } held_by, used;
+    struct { struct part **items; size_t count, room; } made_on;    /* parts: whose unit it is */
+    size_t taken;             /* the last list that took it */
+    struct { struct joint **items; size_t count, room; } held_by;
     bool is_unit, moves, made;
     struct part *leader;      /* goes in with it, at the same moment */
     size_t group;             /* joints: those pulled together with it have the same */
@@ -38,9 +40,10 @@ struct checker {
     struct seat *seats;
     size_t *slots;            /* entry -> seat, open addressing */
     size_t slot_count;
+    size_t *lists;            /* part lists made so far */
 };
 
-struct part_list { struct part **items; size_t count, room; };
+struct part_list { struct part **items; size_t count, room, number; };
 
 struct seat *check_seat(const struct checker *c, const void *entry);
 struct part *check_mover(struct part *part);  /* what moves when it moves: past hosts that stay */

@@ -75,7 +75,7 @@ static bool trial_stands_on(struct checker *c, struct trial *trial, long from, s
         struct part *host = check_mover(part->host);
         if (!host || carried_by_trial(c, trial, host) || str_equal(trial->where.text, "bench"))
             continue;
-        struct part_list hosts = {&host, 1, 1};
+        struct part_list hosts = {.items = &host, .count = 1, .room = 1};
         if (!check_in_and_tight(c, 14, &trial->e, &hosts, where, NULL, from))
             return false;
     }

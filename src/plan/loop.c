@@ -1,6 +1,5 @@
 /* loop.c - a contradiction told as a story: the shortest loop of precedences, each link with its
  * fact and place, defaults named as defaults. */
-#include <string.h>
 #include "plan_private.h"
 
 enum { SEARCHES = 200 }; /* starting points tried for the shortest loop of one knot */
@@ -91,58 +90,58 @@ struct loop {
     size_t count;
 };
 
-/* Breadth first from `from` back to itself; 0 links when there is nothing shorter than `most`. */
+struct search { /* room for one search at a time */
+    size_t *came_by, *queue, *steps, *seen, stamp;
+    struct loop loop;
+};
+
+/* Breadth first from `from` back to itself; 0 when there is nothing shorter than `most` links. */
 static size_t loop_from(const struct maker *maker, const struct plan_graph *graph,
-                        const size_t *knot_of, size_t from, size_t most, size_t *came_by,
-                        size_t *queue, size_t *steps)
+                        const size_t *knot_of, size_t from, size_t most, struct search *s)
 {
     size_t head = 0, tail = 0;
 
-    memset(steps, 0, (graph->clumps + 1) * sizeof *steps);
-    queue[tail++] = from;
+    s->stamp++;
+    s->queue[tail++] = from;
+    s->steps[from] = 0;
     while (head < tail) {
-        size_t c = queue[head++];
-        if (steps[c] + 1 >= most)
+        size_t c = s->queue[head++];
+        if (s->steps[c] + 1 >= most)
             return 0;
         for (size_t e = graph->start[c]; e < graph->start[c + 1]; e++) {
             size_t to = clump_of(graph, edge_at(maker, graph->edge[e])->after);
-            if (knot_of[to] != knot_of[from])
+            if (knot_of[to] != knot_of[from] || (to != from && s->seen[to] == s->stamp))
                 continue;
-            if (to == from) {
-                came_by[from] = graph->edge[e];
-                return steps[c] + 1;
-            }
-            if (steps[to])
-                continue;
-            steps[to] = steps[c] + 1;
-            came_by[to] = graph->edge[e];
-            queue[tail++] = to;
+            s->came_by[to] = graph->edge[e];
+            if (to == from)
+                return s->steps[c] + 1;
+            s->seen[to] = s->stamp;
+            s->steps[to] = s->steps[c] + 1;
+            s->queue[tail++] = to;
         }
     }
     return 0;
 }
 
-static struct loop shortest(struct maker *maker, const struct plan_graph *graph,
-                            const size_t *knot_of, const size_t *members, size_t count)
+static const struct loop *shortest(const struct maker *maker, const struct plan_graph *graph,
+                                   const size_t *knot_of, const size_t *members, size_t count,
+                                   struct search *s)
 {
-    size_t n = graph->clumps + 1, best = SIZE_MAX;
-    size_t *came_by = ARENA_ARRAY(maker->arena, size_t, n);
-    size_t *queue = ARENA_ARRAY(maker->arena, size_t, n);
-    size_t *steps = ARENA_ARRAY(maker->arena, size_t, n);
-    struct loop loop = {ARENA_ARRAY(maker->arena, size_t, n), 0};
+    size_t best = SIZE_MAX;
 
+    s->loop.count = 0;
     for (size_t i = 0; i < count && i < SEARCHES && best > 1; i++) {
-        size_t length = loop_from(maker, graph, knot_of, members[i], best, came_by, queue, steps);
+        size_t length = loop_from(maker, graph, knot_of, members[i], best, s);
         if (length == 0)
             continue;
-        best = loop.count = length;
+        best = s->loop.count = length;
         size_t at = members[i];
         for (size_t k = length; k > 0; k--) {
-            loop.edges[k - 1] = came_by[at];
-            at = clump_of(graph, edge_at(maker, came_by[at])->before);
+            s->loop.edges[k - 1] = s->came_by[at];
+            at = clump_of(graph, edge_at(maker, s->came_by[at])->before);
         }
     }
-    return loop;
+    return &s->loop;
 }
 
 /* ---------- telling it ---------- */
@@ -286,27 +285,47 @@ static void report(struct maker *maker, const struct plan_graph *graph, const st
     hint_at(maker, diag, &story);
 }
 
-void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const bool *done)
+/* The clumps of each knot, side by side: members[start[k]..start[k+1]) of knot k. */
+static size_t *sort_by_knot(struct maker *maker, const struct plan_graph *graph,
+                            const struct knots *knots, size_t **start)
 {
-    struct knots knots = find_knots(maker, graph);
-    size_t *size = ARENA_ARRAY(maker->arena, size_t, knots.count + 2);
+    size_t *from = ARENA_ARRAY(maker->arena, size_t, knots->count + 3);
     size_t *members = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
 
     for (size_t c = 0; c < graph->clumps; c++)
-        size[knots.knot_of[c]]++;
-    for (size_t knot = 1; knot <= knots.count; knot++) {
-        size_t count = 0;
-        if (size[knot] < 2)
+        from[knots->knot_of[c] + 2]++;
+    for (size_t k = 1; k < knots->count + 3; k++)
+        from[k] += from[k - 1];
+    for (size_t c = 0; c < graph->clumps; c++)
+        members[from[knots->knot_of[c] + 1]++] = c;
+    *start = from;
+    return members;
+}
+
+void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const bool *done)
+{
+    struct knots knots = find_knots(maker, graph);
+    size_t n = graph->clumps + 1, told = 0, *start;
+    size_t *members = sort_by_knot(maker, graph, &knots, &start);
+    struct search search = {ARENA_ARRAY(maker->arena, size_t, n), ARENA_ARRAY(maker->arena, size_t, n),
+                            ARENA_ARRAY(maker->arena, size_t, n), ARENA_ARRAY(maker->arena, size_t, n),
+                            0, {ARENA_ARRAY(maker->arena, size_t, n), 0}};
+
+    for (size_t knot = 1; knot <= knots.count && told <= BOUND_DIAGNOSTICS; knot++) {
+        size_t count = start[knot + 1] - start[knot];
+        if (count < 2)
             continue;
-        for (size_t c = 0; c < graph->clumps; c++)
-            if (knots.knot_of[c] == knot)
-                members[count++] = c;
-        struct loop loop = shortest(maker, graph, knots.knot_of, members, count);
-        if (loop.count)
-            report(maker, graph, &loop);
+        const struct loop *loop =
+            shortest(maker, graph, knots.knot_of, &members[start[knot]], count, &search);
+        if (loop->count) {
+            report(maker, graph, loop);
+            told++;
+        }
     }
-    for (size_t c = 0; c < graph->clumps; c++) /* an entry after itself */
+    for (size_t c = 0; c < graph->clumps && told <= BOUND_DIAGNOSTICS; c++) /* after itself */
         for (size_t e = graph->start[c]; e < graph->start[c + 1] && !done[c]; e++)
-            if (clump_of(graph, edge_at(maker, graph->edge[e])->after) == c)
+            if (clump_of(graph, edge_at(maker, graph->edge[e])->after) == c) {
                 report(maker, graph, &(struct loop){&graph->edge[e], 1});
+                told++;
+            }
 }

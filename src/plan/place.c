@@ -224,16 +224,20 @@ struct task *plan_at_hand(struct part *part, struct part *unit)
 
 static void add_part(struct maker *maker, struct parts *out, struct part *part)
 {
-    if (!part)
+    if (!part || plan_info(part)->listed == maker->listing)
         return;
-    for (size_t i = 0; i < out->count; i++)
-        if (out->items[i] == part)
-            return;
+    plan_info(part)->listed = maker->listing;
     *ARRAY_PUSH(maker->arena, out) = part;
-    /* An assembly has no metal of its own: it is all that is made up on it. */
-    if (part->assembly.value)
-        for (size_t i = 0; i < plan_info(part)->carried.count; i++)
-            add_part(maker, out, plan_info(part)->carried.items[i]);
+}
+
+/* An assembly has no metal of its own: it is all that is made up on it. */
+static void add_made_up(struct maker *maker, struct parts *out)
+{
+    for (size_t i = 0; i < out->count; i++) {
+        const struct info *info = plan_info(out->items[i]);
+        for (size_t k = 0; out->items[i]->assembly.value && k < info->carried.count; k++)
+            add_part(maker, out, info->carried.items[k]);
+    }
 }
 
 static void add_refs(struct maker *maker, struct parts *out, const struct refs *refs)
@@ -256,6 +260,7 @@ static void add_ref(struct maker *maker, struct parts *out, const struct ref *re
 
 void plan_parts_of(struct maker *maker, struct entry *entry, struct parts *parts)
 {
+    maker->listing++;
     switch (entry->kind) {
     case ENTRY_PART:
         add_part(maker, parts, (struct part *)entry);
@@ -310,6 +315,7 @@ void plan_parts_of(struct maker *maker, struct entry *entry, struct parts *parts
     case ENTRY_KIND_COUNT:
         break;
     }
+    add_made_up(maker, parts);
 }
 
 void plan_entering(struct maker *maker, struct part *part, struct entering *out)

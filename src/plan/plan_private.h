@@ -46,6 +46,7 @@ struct info {
     /* parts */
     struct part *carrier;      /* the unit in which it is made up; NULL: on the engine */
     size_t depth;              /* of that unit */
+    size_t listed;             /* the last list that holds it */
     struct part *brought_by;   /* the part whose going-in takes this one along */
     bool unit;                 /* parts are made up on it before it goes in */
     bool placed;               /* sits on the engine, by itself or on its hosts */
@@ -87,6 +88,7 @@ struct maker {
     const struct plan_graph *plain; /* the same without clumps */
     size_t added;                   /* precedences added since */
     size_t *seen, stamp;            /* plan_path's own */
+    size_t listing;                 /* plan_parts_of's own: the list being made */
     bool heated;                    /* amend.c has seen to the heat */
 };
 
@@ -118,6 +120,7 @@ struct task *plan_arrival(struct part *part, const struct part *unit);
 struct task *plan_at_hand(struct part *part, struct part *unit);
 /* Parts that an entry is `of`: sizes' parts for fits and limits, an assembly's members. */
 struct parts { struct part **items; size_t count, room; };
+/* `parts` starts empty. */
 void plan_parts_of(struct maker *maker, struct entry *entry, struct parts *parts);
 bool plan_has(const struct refs *refs, const void *entry);
 bool plan_has_ref(const struct ref *ref, const void *entry);
