@@ -329,9 +329,16 @@ static void schema_type(struct json *json, const char *type)
     json_object_end(json);
 }
 
+/* What null may remove in a merge; elsewhere the program refuses it. */
+static void schema_null(struct json *json)
+{
+    schema_type(json, "null");
+}
+
 /* A value as it may be said: bare, with its source, or by several sources. */
 static void schema_said(struct json *json, const struct field *field)
 {
+    schema_null(json);
     schema_bare(json, field);
     schema_ref(json, "claim");
     schema_type(json, "array");
@@ -386,6 +393,7 @@ static void schema_nested(struct json *json, const struct fields *sub, bool list
 {
     json_key(json, "anyOf");
     json_array(json);
+    schema_null(json);
     schema_struct(json, sub);
     if (sub->bare)
         schema_ref(json, "text");
@@ -411,7 +419,13 @@ static void schema_table(struct json *json, const struct field *field)
         json_bool(json, true);
         return;
     }
+    json_object(json);
+    json_key(json, "anyOf");
+    json_array(json);
+    schema_null(json);
     schema_struct(json, field->sub);
+    json_array_end(json);
+    json_object_end(json);
 }
 
 /* A section's entry: the mapping, or the forms of one id in a list. */
@@ -424,6 +438,7 @@ static void schema_section(struct json *json, const struct section *section)
     json_object(json);
     json_key(json, "anyOf");
     json_array(json);
+    schema_null(json);
     schema_ref(json, section->name);
     json_object(json);
     json_put_string(json, "type", "array");

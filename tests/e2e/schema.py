@@ -21,6 +21,8 @@ def plain(node):
         return {key: plain(value) for key, value in node.items()}
     if isinstance(node, list):
         return [plain(value) for value in node]
+    if node == "null":
+        return None
     if node in ("true", "false"):
         return node == "true"
     if re.fullmatch(r"\d+", node):
@@ -45,6 +47,13 @@ for path in specs:
     faults = list(validator.iter_errors(plain(yaml.load(path.read_text(), yaml.BaseLoader))))
     told(f"the schema takes {path.relative_to(ROOT)}", not faults,
          "; ".join(f"{'.'.join(map(str, fault.absolute_path))}: {fault.message[:120]}" for fault in faults[:3]))
+
+# What a spec takes away from the one that it is laid over (RFC 7396).
+for what in ("parts: {pin: null}", "parts: {pin: {state: null, weight: null, after: null}}",
+             "joints: {nuts: {torque: null, lock: null}}", "shop: {tools: {hammer: null}}",
+             "sources: {book: {rank: null}}", "history: null", "limits: {gap: {measured: null}}"):
+    laid_over = plain(yaml.load(f"{{gudgeon: 1, base: twin.yaml, {what}}}", yaml.BaseLoader))
+    told(f"the schema takes {what}", validator.is_valid(laid_over), "it refuses it")
 
 for name in ("an-unknown-key", "an-unknown-key-of-the-root", "an-unknown-key-of-a-lock", "an-entry-that-is-one-value",
              "a-word-that-is-none-of-the-few", "a-count-of-none", "an-id-with-capitals", "a-section-that-is-a-list"):
