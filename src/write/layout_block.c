@@ -79,6 +79,12 @@ static double list_lead(const struct list *list)
     return 16 + (list->count_width > 0 ? list->count_width + 5 : 0);
 }
 
+/* Smaller where that spares a second line. */
+static enum style list_style(const struct layout *layout, const struct list *list, const char *text)
+{
+    return text_width(STYLE_BODY, text) > layout->width - list_lead(list) ? STYLE_SMALL : STYLE_BODY;
+}
+
 static size_t columns_for(struct layout *layout, const struct list *list, size_t i)
 {
     double wide = list_lead(list) + text_width(STYLE_BODY, list_text(layout, list->block, i)) + LIST_GAP;
@@ -92,13 +98,13 @@ static double list_item(struct layout *layout, struct slab *slab, const struct l
 {
     double x = (double)column * list->column, lead = list_lead(list);
     const char *count = list->block->checklist.items[i].count;
+    const char *text = list_text(layout, list->block, i);
 
     slab_tick_box(layout, slab, x, 1);
     if (count != NULL)
         slab_line(layout, slab, STYLE_BOLD, 1, x + lead - 5, 1, count);
-    return slab_text(layout, slab, STYLE_BODY, x + lead, 1,
-                     (double)columns * list->column - LIST_GAP - lead,
-                     list_text(layout, list->block, i));
+    return slab_text(layout, slab, list_style(layout, list, text), x + lead, 1,
+                     (double)columns * list->column - LIST_GAP - lead, text);
 }
 
 static struct list list_of(struct layout *layout, const struct block *block)

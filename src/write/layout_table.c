@@ -356,7 +356,8 @@ static struct slab *body_row(struct layout *layout, const struct ruling *ruling,
     size_t last = table->columns.count - 1;
     const struct cell *cells = table->rows.items[row];
     bool below = ruling->natural[row * (last + 1) + last] < 0;
-    double y = 0, right = ruling->x[last] + ruling->width[last], inset = fmin(ruling->x[1], 60);
+    double y = 0, right = ruling->x[last] + ruling->width[last];
+    double inset = below ? fmin(ruling->x[1], 60) : 0;
 
     for (size_t i = 0; i < last + !below; i++)
         y = fmax(y, cell(layout, slab, ruling, i, &cells[i]));
