@@ -334,10 +334,11 @@ static double facts(struct flow *flow, const struct step_block *step, const stru
 
     if (drawing != NULL) {
         double wide = drawing->width_mm * MM;
-        flow->wide -= wide + 10;
-        flow->width = fmin(flow->width, flow->wide);
         bottom = figure_put(layout, flow->slab, drawing, NULL, layout->width - wide,
-                            fmax(side, flow->y), wide);
+                            fmax(side, flow->y + LINE), wide);
+        flow->wide = layout->width - flow->left;
+        flow->width = fmin(flow->width, flow->wide - wide - 10);
+        flow->wide_from = bottom;
     }
     layout_fields(flow, step);
     y = fmax(flow_end(flow), bottom);
