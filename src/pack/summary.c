@@ -76,7 +76,7 @@ static const char *found(struct packer *packer, const struct fact *fact,
                          const struct readings *readings)
 {
     const char *value = text_of_fact(packer, fact);
-    const char *all = text_of_readings(packer, readings, readings->count > 1);
+    const char *all = text_of_readings(packer, readings, !value || readings->count > 1);
 
     return all && value ? str_print(packer->arena, "%s (%s)", value, all) : value ? value : all;
 }

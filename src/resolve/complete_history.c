@@ -71,11 +71,27 @@ static void check_engine_hours(struct resolver *r, const struct history *history
     resolve_hint(r, diag, "correct one of the two, or say unknown");
 }
 
+/* Nothing was done to an engine that was not there. */
+static void check_built(struct resolver *r, const struct history *history)
+{
+    const struct date *built = &r->spec->engine.built;
+
+    if (!dated(history) || !built->present || built->unknown ||
+        qty_date_compare(history->date.date, built->date) >= 0)
+        return;
+    struct diag *diag = warn(r, history, DIAG_HISTORY_BACKWARDS, history->date.span,
+                             "this is earlier than the engine");
+    resolve_label(r, diag, built->span, "built");
+    resolve_hint(r, diag, "correct one of the two, or say unknown");
+}
+
 /* Each entry is held against the last one before it that tells of the same thing. */
 void resolve_complete_history(struct resolver *r)
 {
-    for (size_t i = 0; i < r->spec->history.count; i++)
+    for (size_t i = 0; i < r->spec->history.count; i++) {
         check_engine_hours(r, &r->spec->history.items[i]);
+        check_built(r, &r->spec->history.items[i]);
+    }
     for (size_t i = 1; i < r->spec->history.count; i++)
         for (size_t k = i; k-- > 0;)
             if (shares(&r->spec->history.items[k], &r->spec->history.items[i]) &&

@@ -145,7 +145,22 @@ static bool goes_back(const struct part *part)
     return part->state == STATE_REUSE || part->state == STATE_STAYS;
 }
 
-/* A reading less than half or more than twice what is wanted: most often a slip of the unit. */
+static bool is_unlikely(double ratio)
+{
+    return ratio <= 0.5 || ratio >= 2;
+}
+
+/* The latest of the readings that is unlikely: that is where the slip stands. */
+static struct span unlikely_span(const struct readings *readings, double want_si)
+{
+    for (size_t i = readings->count; i-- > 0;)
+        if (is_unlikely(readings->items[i].value.low.si / want_si))
+            return readings->items[i].span;
+    return readings->items[0].span;
+}
+
+/* A reading less than half or more than twice what is wanted: most often a slip of the unit. Unless
+ * it is accepted, nothing is worked out from it: what followed would be the same slip again. */
 static bool report_unlikely(struct resolver *r, struct size_values *values, struct range found)
 {
     struct range want = range_of_fact(values->want);
@@ -153,16 +168,19 @@ static bool report_unlikely(struct resolver *r, struct size_values *values, stru
 
     if (!range_known(want) || !range_known(found) || want.low.si <= 0)
         return false;
-    double ratio = range_middle(found).si / range_middle(want).si;
-    if (ratio > 0.5 && ratio < 2)
+    double want_si = range_middle(want).si;
+    if (!is_unlikely(range_middle(found).si / want_si))
         return false;
     struct diag *diag =
-        spec_warn(r->context, &size->part->e, DIAG_SIZE_UNLIKELY, size->measured.items[0].span,
+        spec_warn(r->context, &size->part->e, DIAG_SIZE_UNLIKELY,
+                  unlikely_span(&size->measured, want_si),
                   "%s was measured as %s, and should be %s", size->id,
                   resolve_print_range(r, found), resolve_print_value(r, &values->want->value));
     resolve_label(r, diag, values->want->span, "what it should be");
     resolve_hint(r, diag, "look at the unit and at the point");
-    return true;
+    if (diag != NULL)
+        values->found = NULL;
+    return diag != NULL;
 }
 
 static void report_outside(struct resolver *r, const struct size_values *values)

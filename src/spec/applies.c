@@ -286,6 +286,7 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
     for (const struct node *form = entry->child; form; form = form->next) {
         const struct node *applies = applies_of(reader, group, form);
         const char *lacks = NULL;
+        size_t errors = reader->context->diags.errors;
         enum truth truth;
 
         if (!applies) {
@@ -297,6 +298,10 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
             return NULL;
         }
         truth = applies_holds(reader, applies, &lacks);
+        if (reader->context->diags.errors > errors) { /* which one is meant cannot be known */
+            group->broken = true;
+            return NULL;
+        }
         if (truth == UNDECIDED) {
             fault_open(reader, group, applies, lacks);
             return NULL;
