@@ -295,5 +295,10 @@ bool table_query(struct context *context, const struct table_set *set, char **wo
     const struct table_kind *kind = table_kind_find(words[0]);
     if (kind != NULL)
         return query_kind(&query, (enum table_kind_id)(kind - table_kinds));
+    for (size_t i = 0; i < TOPICS; i++) /* computed, so that there are no rows to list */
+        if (str_equal(words[0], topics[i].topic)) {
+            str_add_print(out, "write table %s %s\n", topics[i].topic, topics[i].words);
+            return false;
+        }
     return unknown_topic(words[0], out);
 }
