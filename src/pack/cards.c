@@ -131,7 +131,7 @@ static void add_steps(struct packer *packer, struct section *section, const stru
             block_heading(packer, section, 3, now);
         where = now;
         struct step_block *step = step_of(packer, op);
-        step->before = announce(packer, &setup, op->entry);
+        step->before = op->loose ? NULL : announce(packer, &setup, op->entry);
         place.step = step;
         cautions_of(packer, op, at_step, &place);
         struct block *block = block_add(packer, section, BLOCK_STEP);
@@ -173,9 +173,17 @@ static void add_count_back(struct packer *packer, struct section *section,
         block_add(packer, section, BLOCK_TABLE)->table = table;
 }
 
+const char *card_title(struct packer *packer, const struct plan_card *card)
+{
+    return card->operations[0]->loose && card->phase == PHASE_FINAL
+               ? str_print(packer->arena, "%s: %s", L(packer, "card.loose-pieces"), card->title)
+               : card->title;
+}
+
 static void add_card(struct packer *packer, const struct plan_card *card, size_t number)
 {
-    struct section *section = section_new(packer, SECTION_CARD, card->id, card->title);
+    struct section *section =
+        section_new(packer, SECTION_CARD, card->id, card_title(packer, card));
 
     section->card = card;
     section->state = state_before(packer, card);

@@ -158,7 +158,7 @@ void add_overview(struct packer *packer)
         const struct plan_card *card = &packer->plan->cards.items[i];
         struct cell *row = table_row_new(packer, table);
         row[0] = cell_count(packer, (int64_t)i + 1);
-        row[1] = cell_text(card->title);
+        row[1] = cell_text(card_title(packer, card));
         row[2] = cell_text(label_of(packer, "phase", phase_name(card->phase)));
         row[3] = cell_count(packer, (int64_t)card->count);
         row[4] = cell_text(waits(packer, card));

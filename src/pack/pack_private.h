@@ -95,6 +95,8 @@ struct section *section_new(struct packer *packer, enum section_kind kind, const
 void section_source(struct packer *packer, struct section *section, const char *source);
 /* Sources of every value that an operation prints. */
 void add_sources(struct packer *packer, struct section *section, const struct operation *operation);
+/* What a card is called: by the plan, or what is measured loose from where on. */
+const char *card_title(struct packer *packer, const struct plan_card *card);
 /* The state on resuming, in labels and names. */
 const char *state_before(struct packer *packer, const struct plan_card *card);
 /* Cautions that the facts of an operation call for, in table order. */

@@ -104,18 +104,22 @@ void step_text_sources(struct packer *packer, struct step_block *step, const str
 
 /* What any entry may say. */
 static void common_fields(struct packer *packer, struct step_block *step,
-                          const struct entry *entry)
+                          const struct operation *op)
 {
+    const struct entry *entry = op->entry;
+
     step_field(packer, step, "called", entry->called.text);
-    step_field(packer, step, "crank-at", entry->crank_at_text.text);
-    step_field(packer, step, "side-up", entry->side_up.text);
-    step_field_strong(packer, step, "engine-is", entry->engine_is.text);
+    if (!op->loose) { /* a loose piece on the bench knows neither crank nor case */
+        step_field(packer, step, "crank-at", entry->crank_at_text.text);
+        step_field(packer, step, "side-up", entry->side_up.text);
+        step_field_strong(packer, step, "engine-is", entry->engine_is.text);
+    }
     step_field(packer, step, "tools", text_of_tools(packer, &entry->tools));
     if (entry->people.present)
         step_field(packer, step, "people",
                    str_print(packer->arena, "%lld", (long long)entry->people.value));
     step_field(packer, step, "takes", text_of_claim(packer, &entry->takes));
-    if (entry->reach.count)
+    if (entry->reach.count && !op->loose)
         step_field(packer, step, "reach",
                    text_of_entries(packer, entry->reach.to, entry->reach.count));
     step_field(packer, step, "note", entry->note.text);
@@ -533,7 +537,7 @@ struct step_block *step_of(struct packer *packer, const struct operation *operat
     fills[operation->verb](packer, step, operation);
     if (operation->verb != VERB_WITNESS && operation->verb != VERB_LOCK &&
         operation->verb != VERB_HEAT)
-        common_fields(packer, step, operation->entry);
+        common_fields(packer, step, operation);
     opening_fields(packer, step, operation);
     for (size_t i = 0; i < operation->hides.count; i++)
         *ARRAY_PUSH(packer->arena, &step->last_chance) = operation->hides.items[i]->shown;

@@ -221,8 +221,6 @@ static void name_card(struct dealer *d, struct plan_card *card, const struct car
         return;
     }
     card->title = about->shown ? about->shown : about->member;
-    if (card->operations[0]->loose && card->phase == PHASE_FINAL)
-        card->title = str_print(arena, "Loose pieces, from: %s", card->title);
     card->id = str_print(arena, "%s:%s", phase, about->member);
     if (taken(d->maker->plan, card->id)) {
         card->id = str_print(arena, "%s:%s", phase, first->member);
