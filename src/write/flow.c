@@ -8,12 +8,12 @@ static const double BETWEEN = 14, AFTER_LABEL = 5, TICK = 15, LABEL_GREY = 0.3;
 
 struct flow flow_new(struct layout *layout, struct slab *slab, double left, double y, double width)
 {
-    return (struct flow){layout, slab, left, width, 0, y, 0, 0, 0};
+    return (struct flow){layout, slab, left, width, 0, y, 0, 0, 0, 0};
 }
 
 static void next_line(struct flow *flow)
 {
-    flow->x = 0;
+    flow->x = flow->free = 0;
     flow->y += LINE;
 }
 
@@ -24,14 +24,23 @@ double flow_width(const struct flow *flow)
 
 void flow_to_tab(struct flow *flow)
 {
+    flow->free = flow->x;
     if (flow->tab > 0)
         flow->x = ceil((flow->x - BETWEEN / 2) / flow->tab) * flow->tab;
+}
+
+/* True if the piece fits into this line; short of its tab if it must. */
+static bool finds_room(struct flow *flow, double width)
+{
+    if (flow->x + width > flow_width(flow) && flow->x > flow->free)
+        flow->x = flow->free;
+    return flow->x + width <= flow_width(flow);
 }
 
 /* Room for a piece: a new line unless it fits into this one. */
 static void make_room(struct flow *flow, double width)
 {
-    if (flow->x > 0 && flow->x + width > flow_width(flow))
+    if (!finds_room(flow, width) && flow->x > 0)
         next_line(flow);
 }
 
@@ -69,14 +78,14 @@ static void put_text(struct flow *flow, double lead, enum style style, const cha
     }
     flow->y = slab_text(flow->layout, flow->slab, style, flow->left + lead, flow->y,
                         flow_width(flow) - lead, text) - LINE;
-    flow->x = flow->layout->width; /* nothing more in this line */
+    flow->x = flow->free = flow->layout->width; /* nothing more in this line */
 }
 
 bool flow_probe(struct flow *flow, const char *label, enum style style, const char *text)
 {
     double wide = lead_of(label) + text_width(style, text);
 
-    if (strchr(text, '\n') != NULL || flow->x + wide > flow_width(flow))
+    if (strchr(text, '\n') != NULL || !finds_room(flow, wide))
         return false;
     pass(flow, wide);
     return true;

@@ -74,7 +74,7 @@ static void aligned_field(struct flow *flow, const char *label, enum style style
     b = slab_text(flow->layout, flow->slab, style, flow->left + name, top, flow_width(flow) - name,
                   text);
     flow->y = fmax(a, b);
-    flow->x = 0;
+    flow->x = flow->free = 0;
 }
 
 bool fields_fit(struct flow flow, const struct step_block *step)

@@ -117,7 +117,8 @@ struct flow {
     struct slab *slab;
     double left, width;        /* of its lines */
     double x, y;               /* where the next piece may stand, x from `left`; top of its line */
-    double tab;                /* pieces begin at multiples of it; 0: anywhere */
+    double tab;                /* pieces begin at multiples of it where the line is long enough; 0: anywhere */
+    double free;               /* x where this line's last piece has ended, with the space after it */
     double wide, wide_from;    /* width of lines whose top is at `wide_from` or below; 0: the same */
 };
 struct flow flow_new(struct layout *layout, struct slab *slab, double left, double y, double width);
