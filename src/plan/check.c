@@ -167,10 +167,27 @@ bool check_within(const struct checker *c, struct part *unit, const struct part 
     return unit == outer;
 }
 
+static size_t nesting(const struct checker *c, struct part *unit)
+{
+    size_t deep = 0;
+
+    for (; unit; unit = check_seat(c, unit)->unit)
+        deep++;
+    return deep;
+}
+
 struct part *check_common(const struct checker *c, struct part *a, struct part *b)
 {
-    while (!check_within(c, b, a))
+    size_t deep_a = nesting(c, a), deep_b = nesting(c, b);
+
+    for (; deep_a > deep_b; deep_a--)
         a = check_seat(c, a)->unit;
+    for (; deep_b > deep_a; deep_b--)
+        b = check_seat(c, b)->unit;
+    while (a != b) {
+        a = check_seat(c, a)->unit;
+        b = check_seat(c, b)->unit;
+    }
     return a;
 }
 

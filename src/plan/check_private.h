@@ -24,7 +24,7 @@ struct seat { /* what the replay keeps of one entry */
     struct part *unit;        /* parts: made up on it; NULL: on the engine */
     struct { struct part **items; size_t count, room; } on_it;      /* parts: children */
     struct { struct part **items; size_t count, room; } made_on;    /* parts: whose unit it is */
-    size_t taken;             /* the last list that took it */
+    size_t taken, climbed;    /* the last list that took it, the last climb that met it */
     struct { struct joint **items; size_t count, room; } held_by;
     bool is_unit, moves, made;
     struct part *leader;      /* goes in with it, at the same moment */
@@ -40,7 +40,7 @@ struct checker {
     struct seat *seats;
     size_t *slots;            /* entry -> seat, open addressing */
     size_t slot_count;
-    size_t *lists;            /* part lists made so far */
+    size_t *lists;            /* part lists and climbs made so far */
 };
 
 struct part_list { struct part **items; size_t count, room, number; };

@@ -48,6 +48,8 @@ bool check_in_and_tight(struct checker *c, int implication, struct entry *entry,
                         const struct part_list *parts, struct part *where,
                         const struct joint *loose, long at)
 {
+    size_t climb = ++*c->lists;
+
     for (size_t i = 0; i < parts->count; i++) {
         struct part *part = parts->items[i];
         if (in_at(c, part, where) > at)
@@ -55,13 +57,17 @@ bool check_in_and_tight(struct checker *c, int implication, struct entry *entry,
                               part->e.member);
         bool seated = part->host || part == c->spec->first;
         for (struct part *on = seated ? part : NULL;
-             on && on != where && check_within(c, check_home(c, on), where); on = on->host)
+             on && on != where && check_seat(c, on)->climbed != climb &&
+             check_within(c, check_home(c, on), where);
+             on = on->host) {
+            check_seat(c, on)->climbed = climb;
             if (check_arrival(c, on, where) > at || 
                 !tight_at(c, implication, on, where, loose, at, entry))
                 return c->fault->words ? false
                                        : check_fail(c, implication, at,
                                                     "%s comes before %s is in", entry->member,
                                                     on->e.member);
+        }
     }
     return true;
 }

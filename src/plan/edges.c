@@ -95,6 +95,7 @@ static void tight_before(struct maker *maker, int implication, struct task *task
 void plan_in_and_tight(struct maker *maker, int implication, struct task *task,
                        struct part *unit, const struct parts *parts, const struct joint *loose)
 {
+    maker->climb++;
     for (size_t i = 0; i < parts->count; i++) {
         struct part *part = parts->items[i];
         struct info *info = plan_info(part);
@@ -116,8 +117,10 @@ void plan_in_and_tight(struct maker *maker, int implication, struct task *task,
         }
         plan_edge(maker, implication, plan_arrival(part, unit), task, task->op.entry->span,
                   "%s must be in for %s", part->e.member, task->op.entry->member);
-        for (struct part *at = part; at && at != unit && plan_inside(plan_unit_of(at), unit);
+        for (struct part *at = part; at && at != unit && plan_info(at)->climbed != maker->climb &&
+                                     plan_inside(plan_unit_of(at), unit);
              at = at->host) {
+            plan_info(at)->climbed = maker->climb; /* what it sits on is seen to */
             if (plan_info(at)->carrier != unit)
                 plan_edge(maker, implication, plan_info(at)->fit, task, task->op.entry->span,
                           "%s must be in for %s", at->e.member, task->op.entry->member);

@@ -46,7 +46,7 @@ struct info {
     /* parts */
     struct part *carrier;      /* the unit in which it is made up; NULL: on the engine */
     size_t depth;              /* of that unit */
-    size_t listed;             /* the last list that holds it */
+    size_t listed, climbed;    /* the last list that holds it, the last climb that met it */
     struct part *brought_by;   /* the part whose going-in takes this one along */
     bool unit;                 /* parts are made up on it before it goes in */
     bool placed;               /* sits on the engine, by itself or on its hosts */
@@ -88,7 +88,7 @@ struct maker {
     const struct plan_graph *plain; /* the same without clumps */
     size_t added;                   /* precedences added since */
     size_t *seen, stamp;            /* plan_path's own */
-    size_t listing;                 /* plan_parts_of's own: the list being made */
+    size_t listing, climb;          /* the list of parts, the climb over hosts, being made */
     bool heated;                    /* amend.c has seen to the heat */
 };
 
