@@ -250,7 +250,7 @@ static void sign_row(struct layout *layout, const char *who)
     double date = layout->width * 0.7, room = date * 0.4, height;
 
     height = slab_text(layout, slab, STYLE_SMALL, 4, 1, room, who) + 1;
-    height = fmax(up_to_grid(height), BLANK + GRID);
+    height = fmax(up_to_grid(height), BLANK + space_above(layout, GRID));
     slab_line(layout, slab, STYLE_SMALL, -1, date + 4, 1, label(layout->labels, "card.date"));
     slab_box(layout, slab, 0, 0, layout->width, height, FINE);
     slab_item(layout, slab, ITEM_RULE, date, 0, 0, height)->weight = FINE;
@@ -263,7 +263,7 @@ static void sign_off(struct layout *layout, const struct block *block)
     struct slab *space = slab_new(layout);
 
     keep_last(layout);
-    space->height = HALF;
+    space->height = space_above(layout, HALF);
     space->keep = true;
     if (block->text != NULL)
         space->height = up_to_grid(slab_text(layout, space, STYLE_BOLD, 0, HALF, layout->width,

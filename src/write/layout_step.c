@@ -312,10 +312,10 @@ static void hold_bar(struct layout *layout, const struct step_block *step)
     slab_push(layout, slab);
 }
 
-/* A small figure stands at the right below the boxes, beside the facts; NULL if it is too wide. */
+/* A figure stands at the right below the boxes, beside the facts; NULL if it leaves them no room. */
 static const struct drawing *beside(struct layout *layout, const struct figure *figure)
 {
-    const double most = 75 * MM;
+    const double most = 105 * MM;
     const struct drawing *drawing;
 
     if (figure == NULL || layout->width < 420)
