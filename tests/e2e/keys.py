@@ -4,6 +4,7 @@ in pack, plan or diagnostics: a key without effect is a key that lies. A change 
 only that the key is read, and does not count. Keys come from `gudgeon schema`, so a new one is tested as soon as it
 exists; specs are both demos and those of tests/e2e/keys/."""
 import concurrent.futures
+import copy
 import functools
 import json
 import os
@@ -53,17 +54,21 @@ def keys_of(node, path):
 keys_of(schema, ())
 
 
-class Loader(yaml.BaseLoader):
-    """All scalars as text."""
-
-
 @functools.lru_cache(maxsize=None)
 def text_of(name):
     return (ROOT / (f"tests/e2e/{name}" if str(name).startswith("keys/") else name)).read_text()
 
 
+@functools.lru_cache(maxsize=None)
 def tree_of(name):
-    return yaml.load(text_of(name), Loader)
+    """A file with all scalars as text; not to be changed."""
+    return yaml.load(text_of(name), getattr(yaml, "CBaseLoader", yaml.BaseLoader))
+
+
+def written(data):
+    text = yaml.dump(data, Dumper=getattr(yaml, "CSafeDumper", yaml.SafeDumper), sort_keys=False, allow_unicode=True,
+                     width=10000)
+    return text.replace(": 'null'", ": null")  # what removes in a merge is written plain
 
 
 def leaves(node, path, place):
@@ -164,9 +169,9 @@ def attempt(key, spec, name, place, values):
         tries.append((place[:-1], None))  # what stands alone in its mapping goes with it
     try:
         for where, change in tries:
-            data = tree_of(name)
+            data = copy.deepcopy(tree_of(name))
             set_at(data, where, change)
-            path.write_text(yaml.dump(data, sort_keys=False, allow_unicode=True, width=10000))
+            path.write_text(written(data))
             if seen(spec, bases[spec], key in ONLY_READ):
                 return True
     finally:
