@@ -16,7 +16,7 @@ struct offers {
 
 static bool differs(const char *row, const char *mine)
 {
-    return row != NULL && *row != '\0' && mine != NULL && !str_equal(row, mine);
+    return row != NULL && *row != '\0' && !str_equal(row, mine);
 }
 
 /* A joint whose faces have a gasket between them is not rigid. */
@@ -53,6 +53,9 @@ static const char *carry_over(struct resolver *r, const struct joint *joint, str
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (!differs(words[i].theirs, words[i].mine))
             continue;
+        if (words[i].mine == NULL)
+            return str_print(r->arena, "holds for %s %s, and this joint does not say",
+                             words[i].what, words[i].theirs);
         const struct table_factor *factor =
             table_factor_find(r->tables, head, words[i].what, words[i].theirs, words[i].mine);
         if (factor == NULL)
@@ -360,6 +363,8 @@ void resolve_torque(struct resolver *r, struct joint_values *values)
             return;
         }
         values->torque = derive(r, joint, &why);
+        if (values->torque != NULL && refused != NULL)
+            values->torque->note = str_print(r->arena, "not used: %s", refused);
     } else {
         why = "the thread is not known";
     }
