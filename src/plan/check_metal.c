@@ -208,12 +208,12 @@ static bool as_one(const struct checker *c, const struct entry *a, const struct 
                       check_in(c, (struct part *)a) == check_in(c, (struct part *)b));
 }
 
-/* Other slave parts of the same, and slave parts of these in turn. */
+/* Other slave parts of the same, slave parts of these in turn, joints pulled with the same. */
 static bool beside_slave(const struct checker *c, const struct operation *op, const void *user)
 {
     const struct entry *at = op->entry;
 
-    if (signs_or_counts(op))
+    if (signs_or_counts(op) || check_together(c, at, user)) /* or what is pulled with it */
         return true;
     for (size_t i = 0; op->verb == VERB_REMOVE && i < c->spec->parts.count; i++) {
         const struct ref *until = &((const struct part *)at)->until;

@@ -168,6 +168,10 @@ static void slave(struct maker *maker, struct part *part)
               "%s is in before %s is done", part->e.member, part->until.to[0]->member);
     plan_glue(maker, 12, helped->last, out, part->until.span,
               "%s comes out directly after %s", part->e.member, part->until.to[0]->member);
+    for (size_t i = 0; i < helped->in_turns.count; i++) /* all that are pulled with it are one work */
+        plan_edge(maker, 12, plan_info(helped->in_turns.items[i])->tighten, out, part->until.span,
+                  "%s comes out after %s, which is pulled with %s", part->e.member,
+                  helped->in_turns.items[i]->e.member, part->until.to[0]->member);
     struct entry *opening = part->e.reach.count     ? part->e.reach.to[0]
                             : part->through.count ? part->through.to[0]
                                                     : NULL;
