@@ -168,6 +168,8 @@ struct diag *fault_once(struct reader *reader, enum diag_code code, struct span 
             fault_label(reader, told->diag, span, "named here too");
         return NULL;
     }
+    if (reader->told.count > 2 * BOUND_DIAGNOSTICS)
+        return fault(reader, code, span, "%s", message); /* beyond what is printed */
     told = ARRAY_PUSH(reader->arena, &reader->told);
     told->code = code;
     told->name = name;

@@ -135,21 +135,33 @@ struct found {
     bool ended; /* nothing more to say: dropped, or told */
 };
 
-/* Whether any place of one list is within, or around, a place of the other. */
-static bool related(struct reader *reader, const struct places *mine, const struct places *theirs)
+enum relation { UNRELATED, RELATED, SAME };
+
+/* Related: some place of one list is within, or around, a place of the other. */
+static enum relation compare_places(const struct places *mine, const struct places *theirs)
 {
-    if (reader->last.mine == mine && reader->last.theirs == theirs)
-        return reader->last.related;
-    reader->last.mine = mine;
-    reader->last.theirs = theirs;
-    reader->last.related = true;
+    if (places_same(mine, theirs))
+        return SAME;
     for (size_t i = 0; i < mine->count; i++)
         for (size_t k = 0; k < theirs->count; k++)
             if (place_within(mine->items[i], theirs->items[k]) ||
                 place_within(theirs->items[k], mine->items[i]))
-                return true;
-    reader->last.related = false;
-    return false;
+                return RELATED;
+    return UNRELATED;
+}
+
+static enum relation relation_of(struct reader *reader, const struct places *mine,
+                                 const struct places *theirs)
+{
+    const size_t slots = sizeof reader->compared / sizeof *reader->compared;
+    size_t slot = (((uintptr_t)mine >> 4) * 31 + ((uintptr_t)theirs >> 4)) % slots;
+
+    if (reader->compared[slot].mine != mine || reader->compared[slot].theirs != theirs) {
+        reader->compared[slot].mine = mine;
+        reader->compared[slot].theirs = theirs;
+        reader->compared[slot].relation = compare_places(mine, theirs);
+    }
+    return (enum relation)reader->compared[slot].relation;
 }
 
 /* Marks in `mine[]` the places of `theirs` that a plain id means at my place. */
@@ -157,12 +169,15 @@ static void places_mine(struct reader *reader, const struct places *theirs, bool
 {
     const struct entry *entry = reader->entry;
     const struct places *own = entry ? entry->group->each : NULL;
+    enum relation relation = own ? relation_of(reader, own, theirs) : UNRELATED;
     size_t coarser = theirs->count;
     bool any = false;
 
     for (size_t i = 0; i < theirs->count; i++)
-        mine[i] = !own || !related(reader, own, theirs);
-    if (!own || !related(reader, own, theirs))
+        mine[i] = relation == UNRELATED;
+    if (relation == SAME)
+        mine[places_index(theirs, entry->place)] = true;
+    if (relation != RELATED)
         return;
     for (size_t i = 0; i < theirs->count; i++) {
         mine[i] = place_within(theirs->items[i], entry->place);
@@ -173,10 +188,7 @@ static void places_mine(struct reader *reader, const struct places *theirs, bool
              strlen(theirs->items[i]) > strlen(theirs->items[coarser])))
             coarser = i;
     }
-    if (places_same(own, theirs))
-        for (size_t i = 0; i < theirs->count; i++)
-            mine[i] = str_equal(theirs->items[i], entry->place);
-    else if (!any && coarser < theirs->count)
+    if (!any && coarser < theirs->count)
         mine[coarser] = true;
 }
 
@@ -184,8 +196,7 @@ static struct found members_of(struct reader *reader, struct group *group, struc
                                const char *place, bool in_list)
 {
     struct found found = {0};
-    bool *mine;
-    size_t index;
+    size_t index, mine = 0;
     struct diag *diag;
 
     if (group->broken) {
@@ -222,10 +233,16 @@ static struct found members_of(struct reader *reader, struct group *group, struc
         *ARRAY_PUSH(reader->arena, &found) = group->members[0];
         return found;
     }
-    mine = ARENA_ARRAY(reader->arena, bool, group->each->count);
-    places_mine(reader, group->each, mine);
+    places_mine(reader, group->each, reader->mine);
     for (size_t i = 0; i < group->each->count; i++)
-        if (mine[i])
+        mine += reader->mine[i];
+    if (mine == group->member_count) { /* all: the group's own list will do */
+        found.items = group->members;
+        found.count = found.room = mine;
+        return found;
+    }
+    for (size_t i = 0; i < group->each->count; i++)
+        if (reader->mine[i])
             *ARRAY_PUSH(reader->arena, &found) = group->members[i];
     return found;
 }
@@ -292,6 +309,9 @@ void link_refs(struct reader *reader, const struct field *field, struct refs *re
         size_t count, room;
     } all = {0};
 
+    if (!reader->marks)
+        reader->marks = ARENA_ARRAY(reader->arena, size_t, reader->spec->entries.count + 1);
+    reader->mark++;
     for (size_t i = 0; i < refs->count; i++) {
         struct ref *ref = &refs->items[i];
         struct found found;
@@ -301,12 +321,16 @@ void link_refs(struct reader *reader, const struct field *field, struct refs *re
         found = find_members(reader, ref->span, ref->text, field, true);
         ref->to = found.items;
         ref->count = found.count;
+        if (refs->count == 1) {
+            refs->to = found.items;
+            refs->to_count = found.count;
+            return;
+        }
         for (size_t k = 0; k < found.count; k++) {
-            size_t at = 0;
-            while (at < all.count && all.items[at] != found.items[k])
-                at++;
-            if (at == all.count)
+            size_t *mark = &reader->marks[found.items[k]->order];
+            if (*mark != reader->mark)
                 *ARRAY_PUSH(reader->arena, &all) = found.items[k];
+            *mark = reader->mark;
         }
     }
     refs->to = all.items;
@@ -412,7 +436,7 @@ static void sizes_of_part(struct reader *reader, const struct size_ref *ref,
                           struct size_refs *all)
 {
     const struct places *each = NULL;
-    bool named = false, *mine = NULL;
+    bool named = false;
     size_t before = all->count;
 
     for (size_t i = 0; i < part->sizes.count; i++) {
@@ -422,13 +446,12 @@ static void sizes_of_part(struct reader *reader, const struct size_ref *ref,
             continue;
         named = true;
         size->named++;
-        if (size->each && !mine) {
+        if (size->each && !each) {
             each = size->each;
-            mine = ARENA_ARRAY(reader->arena, bool, each->count);
-            places_mine(reader, each, mine);
+            places_mine(reader, each, reader->mine);
         }
         if (size->each && words->place ? !str_equal(words->place, size->place)
-            : size->each              ? !mine[places_index(each, size->place)]
+            : size->each              ? !reader->mine[places_index(each, size->place)]
                                       : words->place != NULL)
             continue;
         *ARRAY_PUSH(reader->arena, all) =

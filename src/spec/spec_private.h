@@ -146,8 +146,10 @@ struct reader {
     } told;                          /* names that were not found */
     struct {
         const struct places *mine, *theirs;
-        bool related;
-    } last;                          /* link.c: the pair of lists compared last */
+        int relation;
+    } compared[64];                  /* link.c: pairs of lists of places, so that each is compared once */
+    bool mine[BOUND_PLACES];         /* link.c: which places of a list are mine */
+    size_t *marks, mark;             /* link.c: by order of entry, the list in which it was last met */
     bool engine_faulty;              /* reported: places and forms are not judged by it */
     bool lists_faulty;               /* reported: names in sources, shop, suppliers are not judged */
 };
