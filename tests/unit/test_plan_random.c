@@ -31,23 +31,25 @@ struct engine_plan {
     int host[8]; /* -1: the case */
 };
 
-/* Some of the parts from number `from` on; nothing where luck picks none. */
-static void list_from(struct str_buf *out, const char *key, unsigned from,
+enum { NOBODY = 99 };
+
+/* Some of the parts from number `from` on, but not `self`; nothing where luck picks none. */
+static void list_from(struct str_buf *out, const char *key, unsigned from, unsigned self,
                       const struct engine_plan *e, struct luck *luck, unsigned percent)
 {
     struct str_buf items = {.arena = out->arena};
 
     for (unsigned i = from; i < e->parts; i++)
-        if (chance(luck, percent))
+        if (chance(luck, percent) && i != self)
             str_add_print(&items, "%sp%u", items.length ? ", " : "", i);
     if (items.length)
         str_add_print(out, ", %s: [%s]", key, items.bytes);
 }
 
-static void list(struct str_buf *out, const char *key, const struct engine_plan *e,
-                 struct luck *luck, unsigned percent)
+static void list(struct str_buf *out, const char *key, unsigned self,
+                 const struct engine_plan *e, struct luck *luck, unsigned percent)
 {
-    list_from(out, key, 0, e, luck, percent);
+    list_from(out, key, 0, self, e, luck, percent);
 }
 
 static bool carries(const struct engine_plan *e, unsigned part)
@@ -76,17 +78,17 @@ static void write_parts(struct str_buf *out, struct engine_plan *e, struct luck 
         if (carries(e, i) && !chance(luck, 20))
             str_add(out, chance(luck, 60) ? ", with: all" : ", with: none");
         else if (chance(luck, 25)) /* what sits elsewhere comes along at the same moment */
-            list_from(out, "with", i + 1, e, luck, 35);
+            list_from(out, "with", i + 1, i, e, luck, 35);
         if (chance(luck, 10))
             str_add_print(out, ", until: p%u", (i + 1 + pick(luck, e->parts - 1)) % e->parts);
         if (chance(luck, 25))
-            list(out, "clear-of", e, luck, 20);
+            list(out, "clear-of", i, e, luck, 20);
         if (chance(luck, 20))
-            list(out, "under", e, luck, 20);
+            list(out, "under", i, e, luck, 20);
         if (chance(luck, 25))
-            list(out, "after", e, luck, 15);
+            list(out, "after", i, e, luck, 15);
         if (chance(luck, 10))
-            list(out, "before", e, luck, 20);
+            list(out, "before", i, e, luck, 20);
         if (chance(luck, 15))
             str_add(out, ", witness: inspector");
         str_add(out, "}\n");
@@ -115,7 +117,7 @@ static void write_joints(struct str_buf *out, const struct engine_plan *e, struc
         if (chance(luck, 30))
             str_add_print(out, ", reach: o%u", pick(luck, 2));
         if (chance(luck, 20))
-            list(out, "after", e, luck, 30);
+            list(out, "after", NOBODY, e, luck, 30);
         str_add(out, "}\n");
     }
 }
@@ -307,13 +309,18 @@ static void one_limit(struct str_buf *out, const struct engine_plan *e, struct l
 static void one_setting(struct str_buf *out, const struct engine_plan *e, struct luck *luck,
                         unsigned number, unsigned joints)
 {
-    str_add_print(out, "  t%u: {of: [p%u], want: 1..2 mm", number, pick(luck, e->parts));
+    bool marks = chance(luck, 30);
+    unsigned part = pick(luck, e->parts);
+
+    str_add_print(out, "  t%u: {of: [p%u", number, part);
+    if (marks)
+        str_add_print(out, ", p%u], marks: dot to dot, teeth: [17, 23]", (part + 1) % e->parts);
+    else
+        str_add(out, "], want: 1..2 mm");
     if (joints && chance(luck, 40))
         str_add_print(out, ", by: j%u", pick(luck, joints));
     if (joints && chance(luck, 60))
         str_add_print(out, ", upset-by: [j%u]", pick(luck, joints));
-    if (chance(luck, 30))
-        str_add(out, ", marks: dot to dot, teeth: [17, 23]");
     if (chance(luck, 25))
         str_add(out, ", witness: inspector");
     if (chance(luck, 25))
