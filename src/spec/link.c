@@ -423,11 +423,32 @@ static void fault_size(struct reader *reader, const struct size_ref *ref,
     fault_nearest(reader, diag, span, words->size, names, part->sizes.count);
     near = fault_hints_wanted(reader) ? str_nearest(words->size, names, part->sizes.count) : NULL;
     for (size_t i = 0; near && i < part->sizes.count; i++)
-        if (str_equal(part->sizes.items[i]->name, near) && !part->sizes.items[i]->implied)
+        if (str_equal(part->sizes.items[i]->name, near) && !part->sizes.items[i]->implied) {
             fault_near(reader, diag, words->size, part->sizes.items[i]->span,
                        &part->sizes.items[i]->named);
+            break; /* the first of a run counts for all */
+        }
     fault_label(reader, diag, part->e.span, "its sizes are here");
     fault_hint(reader, diag, "add it under `sizes` of %s", part->e.id);
+}
+
+/* The sizes of one name stand together: one, or one at each of its places. */
+static size_t run_of(const struct size *size)
+{
+    return size->each ? size->each->count : 1;
+}
+
+static void fault_size_place(struct reader *reader, const struct size_ref *ref,
+                             const struct size_words *words, const struct size *size)
+{
+    struct span span = part_of(ref->span, ref->text, words->slash + 1, strlen(ref->text));
+    struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, span, "'%s' is no place of %s.%s",
+                              words->place, size->part->e.id, words->size);
+
+    if (size->each)
+        fault_nearest(reader, diag, span, words->place, size->each->items, size->each->count);
+    else
+        fault_hint(reader, diag, "the size has no `each`: leave /%s out", words->place);
 }
 
 /* All sizes of one part that the words mean here. */
@@ -435,39 +456,30 @@ static void sizes_of_part(struct reader *reader, const struct size_ref *ref,
                           const struct size_words *words, struct part *part,
                           struct size_refs *all)
 {
-    const struct places *each = NULL;
-    bool named = false;
-    size_t before = all->count;
+    size_t i = 0, before = all->count;
+    struct size *first;
 
-    for (size_t i = 0; i < part->sizes.count; i++) {
-        struct size *size = part->sizes.items[i];
-
-        if (!str_equal(size->name, words->size))
-            continue;
-        named = true;
-        size->named++;
-        if (size->each && !each) {
-            each = size->each;
-            places_mine(reader, each, reader->mine);
-        }
-        if (size->each && words->place ? !str_equal(words->place, size->place)
-            : size->each              ? !reader->mine[places_index(each, size->place)]
-                                      : words->place != NULL)
-            continue;
-        *ARRAY_PUSH(reader->arena, all) =
-            (struct size_ref){.text = ref->text, .span = ref->span, .part = part, .size = size};
-    }
-    if (!named) {
+    while (i < part->sizes.count && !str_equal(part->sizes.items[i]->name, words->size))
+        i += run_of(part->sizes.items[i]);
+    if (i == part->sizes.count) {
         fault_size(reader, ref, words, part);
-    } else if (all->count == before && words->place) {
-        struct span span = part_of(ref->span, ref->text, words->slash + 1, strlen(ref->text));
-        struct diag *diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, span, "'%s' is no place of %s.%s",
-                                  words->place, part->e.id, words->size);
-        if (each)
-            fault_nearest(reader, diag, span, words->place, each->items, each->count);
-        else
-            fault_hint(reader, diag, "the size has no `each`: leave /%s out", words->place);
+        return;
     }
+    first = part->sizes.items[i];
+    first->named++;
+    if (first->each && !words->place)
+        places_mine(reader, first->each, reader->mine);
+    for (size_t k = 0; k < run_of(first); k++) {
+        struct size *size = part->sizes.items[i + k];
+        bool meant = words->place  ? size->each && str_equal(words->place, size->place)
+                     : first->each ? reader->mine[k]
+                                   : true;
+        if (meant)
+            *ARRAY_PUSH(reader->arena, all) =
+                (struct size_ref){.text = ref->text, .span = ref->span, .part = part, .size = size};
+    }
+    if (all->count == before && words->place)
+        fault_size_place(reader, ref, words, first);
 }
 
 void link_sizes(struct reader *reader, const struct size_ref *ref, struct size_refs *all)
