@@ -89,6 +89,11 @@ static bool settle_limits(struct reader *r, struct amounts *low, struct amounts 
                            "give both ends in one unit; the other system follows in ( )", NULL);
     if (!amounts_settle(r, low, &value->low) || !amounts_settle(r, high, &value->high))
         return false;
+    if (qty_compare(value->low, value->high) > 0 && strstr(found, "...")) /* 25 .. .26 */
+        return reader_fail(r, QTY_FAULT_HIGH_FIRST, low->begin, high->end,
+                           "limits are written with two points", NULL,
+                           str_print(r->arena, "%s..%s", reader_slice(r, low->begin, low->end),
+                                     reader_slice(r, high->begin + 1, high->end)));
     if (qty_compare(value->low, value->high) > 0)
         return reader_fail(r, QTY_FAULT_HIGH_FIRST, low->begin, high->end,
                            str_print(r->arena, "'%s' has its high end first", found), NULL,
@@ -506,7 +511,8 @@ static bool read_plain(struct reader *r, struct qty_value *value)
     if (!refuse_side_mark(r) || !refuse_money_first(r))
         return false;
     enum token_kind kind = reader_kind(r, r->at);
-    if (kind == TOKEN_DASH && reader_kind(r, r->at + 1) == TOKEN_NUMBER)
+    if (kind == TOKEN_DASH && reader_kind(r, r->at + 1) == TOKEN_NUMBER &&
+        !str_equal(reader_slice(r, here(r)->begin, here(r)->end), "~")) /* about */
         return reader_fail(r, QTY_FAULT_SYNTAX, here(r)->begin, here(r)->end,
                            "a dash stands where a minus is due", NULL, "-");
     struct number vulgar;

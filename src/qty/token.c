@@ -29,6 +29,7 @@ static const struct {
     {"\xE2\x80\x93", TOKEN_DASH}, /* en dash */
     {"\xE2\x80\x94", TOKEN_DASH}, /* em dash */
     {"\xE2\x80\xA6", TOKEN_DASH}, /* ellipsis */
+    {"\xE2\x81\x84", TOKEN_SLASH}, /* fraction slash */
     {"\xC2\xB1", TOKEN_PLUS_MINUS},
     {"\xC2\xB7", TOKEN_TIMES}, /* middle dot */
     {"\xE2\x8B\x85", TOKEN_TIMES}, /* dot operator */

@@ -82,6 +82,10 @@ static void fault_unknown(struct reader *reader, struct span span, const char *i
 
     if (!diag || !fault_hints_wanted(reader) || fix_shape(reader, diag, span, id))
         return;
+    if (strchr(id, ',') && field->kind == FIELD_REFS) {
+        fault_fix(reader, diag, span, str_print(reader->arena, "[%s]", id));
+        return;
+    }
     ids = ARENA_ARRAY(reader->arena, const char *, spec->groups.count + 4);
     for (size_t i = 0; i < spec->groups.count; i++)
         if (targets & 1u << spec->groups.items[i]->kind)

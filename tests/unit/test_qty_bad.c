@@ -71,6 +71,8 @@ static const struct {
      "5 ft 3 in..5 ft 4 in"},
     {"-0.0002..-0.001 in", QTY_LENGTH, QTY_FAULT_HIGH_FIRST, "-0.0002..-0.001 in",
      "-0.001..-0.0002 in"},
+    {"25...26 mm", QTY_LENGTH, QTY_FAULT_HIGH_FIRST, "25...26 mm", "25..26 mm"},
+    {"~25 mm", QTY_LENGTH, QTY_FAULT_SYNTAX, "~25 mm", HINT},
     {"0.015..0.010 in", QTY_LENGTH, QTY_FAULT_HIGH_FIRST, "0.015..0.010 in", "0.010..0.015 in"},
     {"24..20 lbf ft", QTY_TORQUE, QTY_FAULT_HIGH_FIRST, "24..20 lbf ft", "20..24 lbf ft"},
     {"0.010 in..0.3 mm", QTY_LENGTH, QTY_FAULT_TWO_UNITS, "0.010 in..0.3 mm", HINT},
