@@ -150,9 +150,9 @@ static void judge_fit(struct resolver *r, struct fit_values *values)
 
 /* ---------- limits ---------- */
 
-static struct span limit_span(const struct limit *limit)
+static struct span limit_span(const struct limit *limit, const struct fact *asked)
 {
-    return limit->measured.count > 0 ? limit->measured.items[0].span
+    return limit->measured.count > 0 ? resolve_worst_span(&limit->measured, asked)
            : limit->want.present     ? limit->want.span
            : limit->worn.present     ? limit->worn.span
                                      : limit->e.span;
@@ -172,10 +172,10 @@ static void report_limit(struct resolver *r, struct limit_values *values)
     if (limit->concession.present || is_as_found(limit) ||
         resolve_wear_is_inside(values->want, values->worn))
         return;
+    const struct fact *asked = values->worn != NULL ? values->worn : values->want;
     struct diag *diag =
         resolve_fault(r, &limit->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE,
-                      limit_span(limit), "%s is %s", limit->e.member, values->verdict_text);
-    const struct fact *asked = values->worn != NULL ? values->worn : values->want;
+                      limit_span(limit, asked), "%s is %s", limit->e.member, values->verdict_text);
     resolve_label(r, diag, asked->span, "the limit");
     resolve_hint(r, diag,
                  "put it right, or say concession: {signed: NAME, date: ..., because: ...}");

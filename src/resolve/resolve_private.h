@@ -80,6 +80,8 @@ void resolve_edit(struct resolver *r, struct diag *diag, struct span span, const
 /* --- measuring --- */
 /* The readings that count (the latest phase), as extremes with uncertainty; unknown if none. Warns
  * about gauges once. */
+/* Where the reading stands that is farthest out of `limits`, of those that count; there is one. */
+struct span resolve_worst_span(const struct readings *readings, const struct fact *limits);
 struct range resolve_readings(struct resolver *r, struct entry *entry,
                               const struct readings *readings, const char *using);
 /* The readings that count were taken at strip. */

@@ -112,6 +112,33 @@ struct range resolve_readings(struct resolver *r, struct entry *entry,
     return range;
 }
 
+struct span resolve_worst_span(const struct readings *readings, const struct fact *limits)
+{
+    const struct reading *last = latest(readings);
+    struct range range = range_of_fact(limits);
+    struct span span = readings->items[0].span;
+    double worst = -INFINITY;
+
+    for (size_t i = 0; last != NULL && i < readings->count; i++) {
+        const struct reading *reading = &readings->items[i];
+        struct range one = range_of_value(&reading->value);
+        double out = -INFINITY;
+
+        if (reading->value.kind == QTY_UNKNOWN || reading->value.kind == QTY_ABSENT ||
+            !str_equal(reading->phase.text, last->phase.text))
+            continue;
+        if (range.high_set && one.high_set)
+            out = fmax(out, one.high.si - range.high.si);
+        if (range.low_set && one.low_set)
+            out = fmax(out, range.low.si - one.low.si);
+        if (out > worst) {
+            worst = out;
+            span = reading->span;
+        }
+    }
+    return span;
+}
+
 struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const char *id,
                                   const struct readings *readings, struct range range)
 {

@@ -187,12 +187,13 @@ static void report_outside(struct resolver *r, const struct size_values *values)
 {
     const struct size *size = values->size;
     struct part *part = size->part;
-    struct span span = size->measured.count > 0 ? size->measured.items[0].span : size->span;
+    const struct fact *asked = values->worn != NULL ? values->worn : values->want;
+    struct span span =
+        size->measured.count > 0 ? resolve_worst_span(&size->measured, asked) : size->span;
     struct diag *diag = resolve_fault(r, &part->e, DIAG_SIZE_OUTSIDE_CRITICAL, DIAG_SIZE_OUTSIDE,
                                       span, "%s is %s", size->id, values->verdict_text);
 
-    resolve_label(r, diag, values->worn != NULL ? values->worn->span : values->want->span,
-                  "the limit");
+    resolve_label(r, diag, asked->span, "the limit");
     resolve_hint(
         r, diag,
         "renew it, have it worked on (outwork), or give a wear limit (worn) if there is one");
@@ -278,7 +279,8 @@ static void report_returned(struct resolver *r, const struct size_values *values
 {
     const struct size *size = values->size;
     struct diag *diag = resolve_fault(r, &size->part->e, DIAG_RETURNED_OUTSIDE_CRITICAL,
-                                      DIAG_RETURNED_OUTSIDE, size->measured.items[0].span,
+                                      DIAG_RETURNED_OUTSIDE,
+                                      resolve_worst_span(&size->measured, returned),
                                       "%s came back %s", size->id, values->verdict_text);
 
     resolve_label(r, diag, returned->span, "what was ordered");
