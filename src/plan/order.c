@@ -88,8 +88,10 @@ static size_t next_member(struct maker *maker, const size_t *members, size_t cou
             ready = at != 0;
             latest = at > latest ? at : latest;
         }
-        /* a signature stands first of all that is ready, then what follows the latest */
+        /* first signatures, then locks, then what follows the latest */
         if (is_signature(maker->tasks.items[members[i]]))
+            latest += 2 * count;
+        else if (maker->tasks.items[members[i]]->op.verb == VERB_LOCK)
             latest += count;
         if (ready && (best == SIZE_MAX || latest > best_at)) {
             best = members[i];
