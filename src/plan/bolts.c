@@ -84,6 +84,48 @@ static void place_trial(const struct trial *trial)
     }
 }
 
+/* ---------- who is pulled in turns with whom ---------- */
+
+static bool is_in_turns(const struct info *info, const struct joint *joint)
+{
+    for (size_t i = 0; i < info->in_turns.count; i++)
+        if (info->in_turns.items[i] == joint)
+            return true;
+    return false;
+}
+
+static void add_turn(struct maker *maker, struct joint *a, struct joint *b)
+{
+    if (a != b && !is_in_turns(plan_info(a), b))
+        *ARRAY_PUSH(maker->arena, &plan_info(a)->in_turns) = b;
+}
+
+/* Who is pulled with one is pulled with all that are pulled with it. */
+static void join_turns(struct maker *maker, struct joint *joint, struct joint *other)
+{
+    struct { struct joint **items; size_t count, room; } all = {0};
+
+    *ARRAY_PUSH(maker->arena, &all) = joint;
+    *ARRAY_PUSH(maker->arena, &all) = other;
+    for (size_t i = 0; i < plan_info(joint)->in_turns.count; i++)
+        *ARRAY_PUSH(maker->arena, &all) = plan_info(joint)->in_turns.items[i];
+    for (size_t i = 0; i < plan_info(other)->in_turns.count; i++)
+        *ARRAY_PUSH(maker->arena, &all) = plan_info(other)->in_turns.items[i];
+    for (size_t i = 0; i < all.count; i++)
+        for (size_t k = 0; k < all.count; k++)
+            add_turn(maker, all.items[i], all.items[k]);
+}
+
+static void find_turns(struct maker *maker)
+{
+    for (size_t i = 0; i < maker->spec->joints.count; i++) {
+        struct joint *joint = maker->spec->joints.items[i];
+        for (size_t k = 0; k < joint->together_with.to_count; k++)
+            if (plan_as_joint(joint->together_with.to[k]))
+                join_turns(maker, joint, (struct joint *)joint->together_with.to[k]);
+    }
+}
+
 /* A seal is laid where the last of its faces goes on. */
 static struct part *seal_place(const struct seal *seal)
 {
@@ -110,6 +152,11 @@ static void place_entries(struct maker *maker)
     for (size_t i = 0; i < spec->joints.count; i++) {
         struct entry *entry = &spec->joints.items[i]->e;
         plan_info(entry)->where = pulled_out(entry, plan_info(entry)->where, NULL);
+    }
+    for (size_t i = 0; i < spec->joints.count; i++) { /* pulled in turns: in one place */
+        struct info *info = plan_info(spec->joints.items[i]);
+        for (size_t k = 0; k < info->in_turns.count; k++)
+            info->where = plan_common(info->where, plan_info(info->in_turns.items[k])->where);
     }
     for (size_t i = 0; i < spec->entries.count; i++) {
         struct entry *entry = spec->entries.items[i];
@@ -177,46 +224,6 @@ static void interleave(struct maker *maker, struct joint *a, struct joint *b, st
               b->e.member, a->e.member);
     plan_edge(maker, 6, second->tighten, first->lock, span,
               "%s is locked when %s is tight too", a->e.member, b->e.member);
-}
-
-static bool is_in_turns(const struct info *info, const struct joint *joint)
-{
-    for (size_t i = 0; i < info->in_turns.count; i++)
-        if (info->in_turns.items[i] == joint)
-            return true;
-    return false;
-}
-
-static void add_turn(struct maker *maker, struct joint *a, struct joint *b)
-{
-    if (a != b && !is_in_turns(plan_info(a), b))
-        *ARRAY_PUSH(maker->arena, &plan_info(a)->in_turns) = b;
-}
-
-/* Who is pulled with one is pulled with all that are pulled with it. */
-static void join_turns(struct maker *maker, struct joint *joint, struct joint *other)
-{
-    struct { struct joint **items; size_t count, room; } all = {0};
-
-    *ARRAY_PUSH(maker->arena, &all) = joint;
-    *ARRAY_PUSH(maker->arena, &all) = other;
-    for (size_t i = 0; i < plan_info(joint)->in_turns.count; i++)
-        *ARRAY_PUSH(maker->arena, &all) = plan_info(joint)->in_turns.items[i];
-    for (size_t i = 0; i < plan_info(other)->in_turns.count; i++)
-        *ARRAY_PUSH(maker->arena, &all) = plan_info(other)->in_turns.items[i];
-    for (size_t i = 0; i < all.count; i++)
-        for (size_t k = 0; k < all.count; k++)
-            add_turn(maker, all.items[i], all.items[k]);
-}
-
-static void find_turns(struct maker *maker)
-{
-    for (size_t i = 0; i < maker->spec->joints.count; i++) {
-        struct joint *joint = maker->spec->joints.items[i];
-        for (size_t k = 0; k < joint->together_with.to_count; k++)
-            if (plan_as_joint(joint->together_with.to[k]))
-                join_turns(maker, joint, (struct joint *)joint->together_with.to[k]);
-    }
 }
 
 static void together(struct maker *maker, struct joint *joint)
@@ -313,8 +320,8 @@ void plan_bolts(struct maker *maker)
 {
     const struct spec *spec = maker->spec;
 
-    place_entries(maker);
     find_turns(maker);
+    place_entries(maker);
     for (size_t i = 0; i < spec->joints.count; i++) {
         joint_parts(maker, spec->joints.items[i]);
         joint_reach(maker, spec->joints.items[i]);

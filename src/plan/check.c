@@ -35,6 +35,8 @@ static void group_joints(struct checker *c)
         for (size_t k = 0; k < spec->joints.items[i]->together_with.to_count; k++) {
             size_t to = check_seat(c, spec->joints.items[i])->group;
             size_t from = check_seat(c, spec->joints.items[i]->together_with.to[k])->group;
+            check_seat(c, spec->joints.items[i])->grouped = true;
+            check_seat(c, spec->joints.items[i]->together_with.to[k])->grouped = true;
             for (size_t j = 0; from != to && j < spec->joints.count; j++)
                 if (check_seat(c, spec->joints.items[j])->group == from)
                     check_seat(c, spec->joints.items[j])->group = to;
@@ -362,14 +364,9 @@ static const struct ref *by_of(const struct entry *entry)
                                           : NULL;
 }
 
-/* 3: within the unit of its parts, unless `reach`, `after` or `by` lead out of it. */
-struct part *check_where(const struct checker *c, struct entry *entry)
+/* Led out of the unit by `reach` or `after`. */
+static struct part *led_out(const struct checker *c, struct entry *entry, struct part *unit)
 {
-    struct part *unit = near_where(c, entry);
-    const struct ref *by = by_of(entry);
-
-    if (entry->kind == ENTRY_PART || entry->kind == ENTRY_SEAL || entry->kind == ENTRY_TRIAL)
-        return unit;
     if (entry->reach.count && entry->reach.to[0]->kind == ENTRY_OPENING) {
         struct part *host = ((struct opening *)entry->reach.to[0])->host;
         if (host && !check_within(c, check_home(c, host), unit))
@@ -382,8 +379,26 @@ struct part *check_where(const struct checker *c, struct entry *entry)
             unit = check_common(c, unit, other->kind == ENTRY_JOINT ? check_where(c, other)
                                                                     : near_where(c, other));
     }
+    return unit;
+}
+
+/* 3: within the unit of its parts, unless `reach`, `after` or `by` lead out of it; joints pulled in
+ * turns are done in one place. */
+struct part *check_where(const struct checker *c, struct entry *entry)
+{
+    struct part *unit = near_where(c, entry);
+    const struct ref *by = by_of(entry);
+
+    if (entry->kind == ENTRY_PART || entry->kind == ENTRY_SEAL || entry->kind == ENTRY_TRIAL)
+        return unit;
+    unit = led_out(c, entry, unit);
     for (size_t i = 0; by && i < by->count; i++)
         unit = check_common(c, unit, check_where(c, by->to[i]));
+    for (size_t i = 0; check_seat(c, entry)->grouped && i < c->spec->joints.count; i++) {
+        struct entry *other = &c->spec->joints.items[i]->e;
+        if (other != entry && check_together(c, entry, other))
+            unit = check_common(c, unit, led_out(c, other, near_where(c, other)));
+    }
     return unit;
 }
 

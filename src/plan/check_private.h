@@ -29,6 +29,7 @@ struct seat { /* what the replay keeps of one entry */
     bool is_unit, moves, made;
     struct part *leader;      /* goes in with it, at the same moment */
     size_t group;             /* joints: those pulled together with it have the same */
+    bool grouped;             /* joints: there are others in its group */
 };
 struct checker {
     struct arena *arena;
