@@ -69,7 +69,6 @@ struct plan_card {
     enum phase phase;
     struct operation **operations;
     size_t count, room;
-    const char *state;             /* state on resuming, made of the operations before it: text */
 };
 
 struct plan {

@@ -304,7 +304,6 @@ void plan_dump(const struct plan *plan, struct json *json)
         json_put_string(json, "title", plan->cards.items[i].title);
         json_put_string(json, "phase", phase_name(plan->cards.items[i].phase));
         json_put_int(json, "steps", (int64_t)plan->cards.items[i].count);
-        json_put_string(json, "state", plan->cards.items[i].state);
         json_object_end(json);
     }
     json_array_end(json);
