@@ -12,9 +12,10 @@ uint32_t str_code_point(const char **at)
 
     if (more != 0)
         point &= 0x3fu >> more;
-    for (int i = 1; i <= more; i++)
-        point = point << 6 | (bytes[i] & 0x3fu);
-    *at += more + 1;
+    int size = 1; /* words of a command line may be anything: never beyond their end */
+    for (; size <= more && (bytes[size] & 0xc0) == 0x80; size++)
+        point = point << 6 | (bytes[size] & 0x3fu);
+    *at += size;
     return point;
 }
 

@@ -17,8 +17,11 @@ if ! { cmake -S . -B out/fuzz/build -G Ninja -DCMAKE_BUILD_TYPE=Debug -DCMAKE_C_
     exit 1
 fi
 for target in "$@"; do
-    most=4000
-    [ "$target" = compile ] && most=24000 # the smaller demo engine
+    case $target in
+    qty) most=400 ;;       # some lines, each tried as every dimension
+    compile) most=24000 ;; # the smaller demo engine
+    *) most=4000 ;;
+    esac
     # shellcheck disable=SC2046 # words of a command
     clang -std=c17 -D_GNU_SOURCE -g -O1 -fsanitize=fuzzer,$checks -fno-sanitize-recover=all -DFUZZING -Iinclude \
         "tests/fuzz/fuzz_$target.c" out/fuzz/build/libgudgeon.a \
