@@ -9,6 +9,7 @@ static struct compiled compile_tree(struct context *context, struct tree *tree)
     done.spec = spec_read(context, done.tree);
     done.build = resolve_build(context, done.spec);
     done.plan = plan_make(context, done.build, NULL);
+    plan_spend(context, done.build, done.plan);
     if (done.plan)
         spec_report_unused_accepts(context, done.spec);
     return done;

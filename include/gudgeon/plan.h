@@ -88,6 +88,9 @@ struct plan_options {
 struct plan *plan_make(struct context *context, const struct build *build,
                        const struct plan_options *options);
 
+/* Adds to the purchases of the build what follow-ups spend on opening and closing again. */
+void plan_spend(struct context *context, struct build *build, const struct plan *plan);
+
 /* The replay: true when the operations, in this order, hold every fact of the build. Takes no
  * precedence. The first fault is told in `fault` (and its implication). */
 struct plan_fault {

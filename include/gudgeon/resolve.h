@@ -152,6 +152,11 @@ struct build {
 /* NULL after at least one error. Completeness that needs no order is reported here (G06xx). */
 struct build *resolve_build(struct context *context, const struct spec *spec);
 
+/* Pieces of a part that only the plan knows will be spent: what a follow-up opens and closes again.
+ * Nothing happens for a part that is not bought. */
+void build_spend_again(struct context *context, struct build *build, const struct part *part,
+                       int64_t pieces);
+
 struct fact *build_fact(const struct build *build, const char *id);
 const struct joint_values *build_joint(const struct build *build, const struct joint *joint);
 const struct limit_values *build_limit(const struct build *build, const struct limit *limit);

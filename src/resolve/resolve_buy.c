@@ -376,6 +376,24 @@ void resolve_purchases(struct resolver *r)
     check_budget(r);
 }
 
+void build_spend_again(struct context *context, struct build *build, const struct part *part,
+                       int64_t pieces)
+{
+    struct resolver r = {.context = context, .arena = context->arena, .spec = build->spec,
+                         .build = build};
+    struct purchase *line = line_of(&r, part);
+
+    if (line == NULL)
+        return; /* used again, not bought */
+    if (line->line_minor < 0)
+        build->unpriced--;
+    else
+        build->cost_minor -= line->line_minor;
+    line->again += pieces;
+    settle_line(&r, line);
+    check_budget(&r);
+}
+
 /* ---------- weight ---------- */
 
 /* Of all that is in the finished engine; at least, while any piece is not weighed. */
