@@ -177,7 +177,7 @@ def full_disk(ready, work, free):
     """A pack on a disk with `free` bytes left; where none may be mounted, a bound on the size of files."""
     with small_disk(work / f"disk-{free}") as mount:
         if not mount:
-            return file_bound(ready, work, 64 * 1024 + free)
+            return file_bound(ready, work, 64 * 1024 + free // 4)
         folder = mount / "pack"
         shutil.copytree(ready, folder)
         kept = snapshot(folder)
@@ -205,7 +205,7 @@ def file_bound(ready, work, most):
         signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
         resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
 
-    folder = copy_of(ready, work, f"bound-{most}")
+    folder = copy_of(ready, pathlib.Path(tempfile.mkdtemp(dir=work)), "bound")
     stands(f"files of at most {most} bytes", folder, snapshot(folder),
            pack(folder, "--revision", "other", preexec=limit), 3, "")
 
