@@ -208,7 +208,10 @@ char *qty_print_value(struct arena *arena, const struct qty_value *value,
     switch (value->kind) {
     case QTY_LIMITS:
     case QTY_SIZE:
-        return print_inward(arena, value->low, value->high, unit, places);
+        /* limits that leave nothing between them are one value */
+        return qty_compare(value->low, value->high) == 0
+                   ? qty_print(arena, value->low, unit, places, QTY_NEAREST)
+                   : print_inward(arena, value->low, value->high, unit, places);
     case QTY_CLASS:
         if (value->low.si != value->high.si)
             return print_inward(arena, value->low, value->high, unit, places);
