@@ -78,7 +78,7 @@ static void fill_fit_reading(struct packer *packer, struct step_block *step,
     if (!values)
         return;
     step_field(packer, step, "clearance", text_of_fact(packer, values->clearance));
-    step_field(packer, step, "kind", values->kind);
+    step_field(packer, step, "kind", values->kind ? label_of(packer, "fit-kind", values->kind) : NULL);
     step_field(packer, step, "hot", text_of_fact(packer, values->hot));
     verdict_field(packer, step, values->verdict_text);
     pick_fields(packer, step, values->picks, values->pick_count);

@@ -70,7 +70,7 @@ const char *text_of_fact(struct packer *packer, const struct fact *fact)
     if (!fact)
         return NULL;
     const char *text = fact->words ? fact->words : text_of_value(packer, &fact->value);
-    return text && fact->derived ? str_print(packer->arena, "%s, derived", text) : text;
+    return text && fact->derived ? str_print(packer->arena, "%s, %s", text, L(packer, "card.derived")) : text;
 }
 
 const char *text_of_entries(struct packer *packer, struct entry *const *entries, size_t count)
