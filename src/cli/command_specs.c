@@ -292,7 +292,26 @@ static bool belongs(const struct entry *entry, const char *id)
     return entry && (str_equal(entry->member, id) || str_equal(entry->id, id));
 }
 
-/* All that is known of an entry: its facts and its operations. */
+static void print_verdict(const struct entry *entry, const char *id, const char *verdict,
+                          struct str_buf *out)
+{
+    if (verdict && belongs(entry, id))
+        str_add_print(out, "%s: %s\n", entry->member, verdict);
+}
+
+static void print_verdicts(const struct build *build, const char *id, struct str_buf *out)
+{
+    for (size_t i = 0; i < build->limits.count; i++)
+        print_verdict(&build->limits.items[i].limit->e, id, build->limits.items[i].verdict_text,
+                      out);
+    for (size_t i = 0; i < build->fits.count; i++)
+        print_verdict(&build->fits.items[i].fit->e, id, build->fits.items[i].verdict_text, out);
+    for (size_t i = 0; i < build->settings.count; i++)
+        print_verdict(&build->settings.items[i].setting->e, id,
+                      build->settings.items[i].verdict_text, out);
+}
+
+/* All that is known of an entry: its facts, verdicts and operations. */
 static bool print_entry(const struct compiled *compiled, const char *id, struct str_buf *out)
 {
     bool any = false;
@@ -304,6 +323,7 @@ static bool print_entry(const struct compiled *compiled, const char *id, struct 
             any = true;
         }
     }
+    print_verdicts(compiled->build, id, out);
     for (size_t i = 0; i < compiled->plan->operations.count; i++) {
         const struct operation *operation = compiled->plan->operations.items[i];
         if (belongs(operation->entry, id)) {
