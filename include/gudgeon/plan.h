@@ -88,6 +88,10 @@ struct plan_options {
 struct plan *plan_make(struct context *context, const struct build *build,
                        const struct plan_options *options);
 
+/* Whether a joint is locked in an operation of its own: a self-locking nut and paste on the thread are
+ * locked by tightening. */
+bool plan_locks_apart(const struct joint *joint);
+
 /* Adds to the purchases of the build what follow-ups spend on opening and closing again. */
 void plan_spend(struct context *context, struct build *build, const struct plan *plan);
 

@@ -152,6 +152,10 @@ struct build {
 /* NULL after at least one error. Completeness that needs no order is reported here (G06xx). */
 struct build *resolve_build(struct context *context, const struct spec *spec);
 
+/* Pieces of a part that a joint takes: what `uses` says, else one a fastener for its lock; 0 for what it
+ * does not take. */
+int64_t build_joint_pieces(const struct joint *joint, const struct part *part);
+
 /* Pieces of a part that only the plan knows will be spent: what a follow-up opens and closes again.
  * Nothing happens for a part that is not bought. */
 void build_spend_again(struct context *context, struct build *build, const struct part *part,

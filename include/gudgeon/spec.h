@@ -583,6 +583,7 @@ struct diag *spec_warn(struct context *context, struct entry *entry, enum diag_c
 /* After the last stage: an `accept` that silenced nothing. */
 void spec_report_unused_accepts(struct context *context, const struct spec *spec);
 
+const char *spec_lock_word(enum lock_kind kind);        /* "split-pin"; NULL when absent */
 const char *spec_kind_name(enum entry_kind kind);       /* "part" */
 const char *spec_section_name(enum entry_kind kind);    /* "parts" */
 

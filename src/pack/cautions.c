@@ -97,12 +97,10 @@ static void ask_part(struct asked *asked, const struct operation *operation, str
 static void ask_joint(struct asked *asked, const struct operation *operation,
                       const struct joint *joint)
 {
-    static const char *const locks[] = {"", "none", "split-pin", "wire", "tab-washer",
-                                        "self-locking", "thread-lock"};
     const struct joint_values *values = build_joint(asked->packer->build, joint);
 
     if (operation->verb == VERB_LOCK || operation->verb == VERB_SLACKEN)
-        ask(asked, "lock", locks[joint->lock.kind], NAN);
+        ask(asked, "lock", spec_lock_word(joint->lock.kind), NAN);
     if (joint->condition.plating.text)
         ask(asked, "plating", joint->condition.plating.text, NAN);
     if (operation->verb != VERB_TIGHTEN && operation->verb != VERB_RETIGHTEN)

@@ -51,15 +51,6 @@ static void add_entries(struct packer *packer, struct lines *lines, const struct
     }
 }
 
-static int64_t lock_count(const struct joint *joint)
-{
-    for (size_t i = 0; i < joint->uses.count; i++)
-        if (joint->lock.part.count && joint->uses.items[i].ref.count &&
-            joint->uses.items[i].ref.to[0] == joint->lock.part.to[0])
-            return joint->uses.items[i].count;
-    return joint->count.value;
-}
-
 static bool in_uses(const struct joint *joint, const struct ref *ref)
 {
     for (size_t i = 0; i < joint->uses.count; i++)
@@ -80,7 +71,7 @@ static void kit_of(struct packer *packer, const struct operation *op, struct lin
                         joint->lock.part.count && joint->uses.items[i].ref.count &&
                             joint->lock.part.to[0] == joint->uses.items[i].ref.to[0]);
         if (op->verb == VERB_LOCK && joint->lock.part.count && !in_uses(joint, &joint->lock.part))
-            add_entries(packer, lines, &joint->lock.part, lock_count(joint), true);
+            add_entries(packer, lines, &joint->lock.part, build_joint_pieces(joint, spec_part(joint->lock.part.to[0])), true);
         if (op->verb == VERB_LOCK && joint->lock.consumable.text)
             add_line(packer, lines, text_of_consumable(packer, joint->lock.consumable.text), 0,
                      false);

@@ -248,10 +248,8 @@ static const char *hardware(struct packer *packer, const struct joint *joint)
 
 static void fill_joint(struct packer *packer, struct cell *row, const struct joint *joint)
 {
-    static const char *const locks[] = {NULL, "none", "split-pin", "wire", "tab-washer",
-                                        "self-locking", "thread-lock"};
     const struct joint_values *values = build_joint(packer->build, joint);
-    const char *lock = locks[joint->lock.kind];
+    const char *lock = spec_lock_word(joint->lock.kind);
 
     row[0] = cell_text(joint->e.shown);
     row[1] = cell_text(text_of_entries(packer, joint->holds.to, joint->holds.to_count));

@@ -35,16 +35,6 @@ static bool contains(const struct entries *list, const struct entry *entry)
     return false;
 }
 
-/* Whether the plan has an operation that locks the joint: paste on the thread needs none. */
-static bool has_lock_step(struct packer *packer, const struct entry *joint)
-{
-    for (size_t i = 0; i < packer->plan->operations.count; i++)
-        if (packer->plan->operations.items[i]->verb == VERB_LOCK &&
-            packer->plan->operations.items[i]->entry == joint)
-            return true;
-    return false;
-}
-
 struct state {
     struct entries fitted, off, bench, loose, unlocked;
     const char *side_up, *crank_at;
@@ -76,7 +66,7 @@ static void replay(struct packer *packer, struct state *state, const struct oper
     case VERB_TIGHTEN:
     case VERB_RETIGHTEN:
         drop(&state->loose, entry);
-        if (!op->trial && has_lock_step(packer, entry))
+        if (!op->trial && plan_locks_apart((const struct joint *)entry))
             add(packer, &state->unlocked, entry);
         break;
     case VERB_SLACKEN:

@@ -194,19 +194,12 @@ void fill_nip(struct packer *packer, struct step_block *step, const struct opera
     step_tick(packer, step, L(packer, "check.done"));
 }
 
-static const char *lock_word(enum lock_kind kind)
-{
-    static const char *const words[] = {NULL, "none", "split-pin", "wire", "tab-washer",
-                                        "self-locking", "thread-lock"};
-    return words[kind];
-}
-
 void fill_lock(struct packer *packer, struct step_block *step, const struct operation *op)
 {
     const struct joint *joint = spec_joint(op->entry);
 
     if (joint) {
-        const char *word = lock_word(joint->lock.kind);
+        const char *word = spec_lock_word(joint->lock.kind);
         step_field_strong(packer, step, "lock", word ? label_of(packer, "lock", word) : NULL);
         if (joint->lock.part.count)
             step_field(packer, step, "part",

@@ -135,9 +135,6 @@ void plan_make_tasks(struct maker *maker);
 struct task *plan_task(struct maker *maker, enum verb verb, enum task_class class,
                        struct entry *entry, const char *id);
 const char *plan_cause(const struct entry *entry, const struct entry *cause); /* for ids */
-/* A joint whose lock is an operation of its own; self-locking nuts and thread-lock lock as they
- * are tightened. */
-bool plan_locks_apart(const struct joint *joint);
 bool plan_seal_lays(const struct seal *seal); /* gasket or sealant to put on */
 double plan_open_time_s(const struct seal *seal);
 double plan_cure_s(const struct seal *seal);

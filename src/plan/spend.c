@@ -22,14 +22,10 @@ static bool tightened_again(const struct joint *joint)
 static void spend_lock(struct context *context, struct build *build, const struct joint *joint)
 {
     const struct part *lock = joint->lock.part.count ? spec_part(joint->lock.part.to[0]) : NULL;
-    int64_t pieces = joint->count.value;
 
     if (!lock || tightened_again(joint))
         return;
-    for (size_t i = 0; i < joint->uses.count; i++)
-        if (joint->uses.items[i].ref.count && joint->uses.items[i].ref.to[0] == &lock->e)
-            pieces = joint->uses.items[i].count;
-    build_spend_again(context, build, lock, pieces);
+    build_spend_again(context, build, lock, build_joint_pieces(joint, lock));
 }
 
 void plan_spend(struct context *context, struct build *build, const struct plan *plan)

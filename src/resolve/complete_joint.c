@@ -82,9 +82,9 @@ static void check_hardware(struct resolver *r, struct part *part)
                                   (long long)part_quantity(part), part->e.member, (long long)used);
     for (size_t i = 0; i < r->spec->joints.count; i++) {
         const struct joint *joint = r->spec->joints.items[i];
-        if (resolve_pieces(joint, part) > 0)
+        if (build_joint_pieces(joint, part) > 0)
             resolve_label(r, diag, joint->e.span, "%s uses %lld", joint->e.member,
-                          (long long)resolve_pieces(joint, part));
+                          (long long)build_joint_pieces(joint, part));
     }
     resolve_edit(r, diag, part->quantity.span, str_print(r->arena, "%lld", (long long)used));
 }

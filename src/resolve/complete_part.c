@@ -9,7 +9,7 @@ static bool is_listed(const struct resolver *r, const struct part *part)
     if (part->used_by_count > 0 || part->sealed_by_count > 0)
         return true;
     for (size_t i = 0; i < r->spec->joints.count; i++)
-        if (resolve_pieces(r->spec->joints.items[i], part) > 0)
+        if (build_joint_pieces(r->spec->joints.items[i], part) > 0)
             return true;
     return false;
 }

@@ -26,7 +26,7 @@ static int64_t uses_of(const struct joint *joint, const struct part *part)
 }
 
 /* Pieces of a part that one joint takes: as `uses` says, else one lock a fastener. */
-int64_t resolve_pieces(const struct joint *joint, const struct part *part)
+int64_t build_joint_pieces(const struct joint *joint, const struct part *part)
 {
     int64_t uses = uses_of(joint, part);
 
@@ -40,7 +40,7 @@ int64_t resolve_used(const struct resolver *r, const struct part *part)
     int64_t pieces = 0;
 
     for (size_t i = 0; i < r->spec->joints.count; i++)
-        pieces += resolve_pieces(r->spec->joints.items[i], part);
+        pieces += build_joint_pieces(r->spec->joints.items[i], part);
     return pieces;
 }
 
@@ -75,7 +75,7 @@ static int64_t spent_in_trial(const struct trial *trial, const struct part *part
     for (size_t i = 0; i < trial->joints.to_count && trial->locks.value; i++) {
         const struct joint *joint = spec_joint(trial->joints.to[i]);
         if (joint != NULL && is_spent(joint->lock.kind) && is_lock(joint, part))
-            pieces += resolve_pieces(joint, part);
+            pieces += build_joint_pieces(joint, part);
     }
     if (!part->always_renew.value || among(&trial->without, &part->e))
         return pieces;
@@ -98,7 +98,7 @@ static int64_t spent_again(const struct joint *joint, const struct part *part)
     for (size_t i = 0; i < joint->again.count; i++)
         if (joint->again.items[i].run.text != NULL && is_spent(joint->lock.kind) &&
             is_lock(joint, part))
-            pieces += resolve_pieces(joint, part);
+            pieces += build_joint_pieces(joint, part);
     return pieces;
 }
 

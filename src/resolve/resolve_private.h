@@ -166,8 +166,7 @@ struct range resolve_size_range(const struct resolver *r, const struct size *siz
                                 struct fact **fact);
 struct part *resolve_part(const struct ref *ref); /* the first part it means, or NULL */
 bool resolve_is_bought(const struct part *part);
-/* Pieces of a part that one joint takes for itself or its lock; and all joints together. */
-int64_t resolve_pieces(const struct joint *joint, const struct part *part);
+/* All joints together. */
 int64_t resolve_used(const struct resolver *r, const struct part *part);
 
 #endif

@@ -40,6 +40,11 @@ const struct fields condition_fields = {
 static const char *const locks[] = {"split-pin",    "wire",        "tab-washer",
                                     "self-locking", "thread-lock", NULL};
 
+const char *spec_lock_word(enum lock_kind kind)
+{
+    return kind == LOCK_ABSENT ? NULL : kind == LOCK_NONE ? "none" : locks[kind - LOCK_SPLIT_PIN];
+}
+
 static void finish_lock(struct reader *reader, void *item, const struct node *node)
 {
     struct lock *lock = item;
