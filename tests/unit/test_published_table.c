@@ -1,5 +1,6 @@
 /* Published rows on fasteners against the built-in tables; each row names its source. */
 #include "bind_rows.h"
+#include "test_arena.h"
 
 #include <criterion/criterion.h>
 #include <gudgeon/table.h>
@@ -7,25 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static struct arena *arena;
-
-static void exhausted(void *user)
-{
-    (void)user;
-    cr_assert_fail("the arena is exhausted");
-}
-
-static void start(void)
-{
-    arena = arena_new(0, exhausted, NULL);
-}
-
-static void stop(void)
-{
-    arena_free(arena);
-}
-
-TestSuite(published_table, .init = start, .fini = stop);
+TestSuite(published_table, .init = test_arena_start, .fini = test_arena_stop);
 
 #define SET table_set_default()
 #define QUANTITY(row) (check_has(row, "quantity") ? check_part((row)->input, "quantity") : "")

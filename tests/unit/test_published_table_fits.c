@@ -1,6 +1,7 @@
 /* Published rows on fits, bearings, materials, heat and rules against the built-in tables; each row
  * names its source. */
 #include "bind_rows.h"
+#include "test_arena.h"
 
 #include <criterion/criterion.h>
 #include <gudgeon/table.h>
@@ -9,25 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static struct arena *arena;
-
-static void exhausted(void *user)
-{
-    (void)user;
-    cr_assert_fail("the arena is exhausted");
-}
-
-static void start(void)
-{
-    arena = arena_new(0, exhausted, NULL);
-}
-
-static void stop(void)
-{
-    arena_free(arena);
-}
-
-TestSuite(published_fits, .init = start, .fini = stop);
+TestSuite(published_fits, .init = test_arena_start, .fini = test_arena_stop);
 
 #define SET table_set_default()
 

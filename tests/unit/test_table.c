@@ -1,5 +1,7 @@
 /* Look-ups of the built-in tables by the names and sizes that fitters write. Names: the spellings of
  * the language page; sizes: the standards named beside each row. */
+#include "test_arena.h"
+
 #include <criterion/criterion.h>
 #include <gudgeon/table.h>
 
@@ -7,25 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static struct arena *arena;
-
-static void exhausted(void *user)
-{
-    (void)user;
-    cr_assert_fail("the arena is exhausted");
-}
-
-static void start(void)
-{
-    arena = arena_new(0, exhausted, NULL);
-}
-
-static void stop(void)
-{
-    arena_free(arena);
-}
-
-TestSuite(table, .init = start, .fini = stop);
+TestSuite(table, .init = test_arena_start, .fini = test_arena_stop);
 
 Test(table, a_thread_is_found_by_every_accepted_spelling)
 {
