@@ -23,6 +23,8 @@ struct template {
     char decimal_mark;
     const char *language;          /* "en" */
 };
+/* `path` NULL: the built-in template (templates/pack.yaml, embedded). */
+const struct template *template_load(struct context *context, const char *path);
 
 /* ---------- blocks ---------- */
 

@@ -285,3 +285,9 @@ const struct layout *layout_load(struct context *context, const char *path)
     template->language = template->labels->language;
     return layout;
 }
+
+const struct template *template_load(struct context *context, const char *path)
+{
+    const struct layout *layout = layout_load(context, path);
+    return layout ? &layout->template : NULL;
+}
