@@ -21,18 +21,19 @@ struct outputs {
     size_t count, room;
 };
 
-/* A format is one file under src/write/ and one line in writers.c. Each returns false after
- * reporting; bytes live in context->arena. A file with nothing to say is not written (size 0). */
+/* A format is one file under src/write/ and one line in writers.c. Each adds its files to the outputs,
+ * none where there is nothing to say, and returns false after reporting; bytes live in
+ * context->arena. */
 struct writer {
     const char *name;
-    bool (*write)(struct context *context, const struct pack *pack, struct output *output);
+    bool (*write)(struct context *context, const struct pack *pack, struct outputs *outputs);
 };
 extern const struct writer writers[];
 extern const size_t writer_count;
 
-bool write_pdf(struct context *context, const struct pack *pack, struct output *output);
-bool write_xlsx(struct context *context, const struct pack *pack, struct output *output);
-bool write_csv(struct context *context, const struct pack *pack, struct output *output);
+bool write_pdf(struct context *context, const struct pack *pack, struct outputs *outputs);
+bool write_xlsx(struct context *context, const struct pack *pack, struct outputs *outputs);
+bool write_csv(struct context *context, const struct pack *pack, struct outputs *outputs);
 
 /* Every file of the pack in memory, build.json and the manifest (inputs and outputs with SHA-256,
  * program and library versions, each card's fingerprint) included. */

@@ -20,6 +20,23 @@ const struct style_row styles[STYLE_COUNT] = {
     [STYLE_COVER] = {FACE_BOLD, 26, 3 * LINE - HALF},
 };
 
+struct layout layout_of(struct context *context, const struct pack *pack)
+{
+    static const double sizes_mm[][2] = {
+        [PAPER_A4] = {210, 297}, [PAPER_LETTER] = {215.9, 279.4}, [PAPER_A5] = {148, 210}};
+    const struct template *template = pack->template;
+    struct layout layout = {.arena = context->arena, .pack = pack, .labels = template->labels};
+
+    layout.page_width = sizes_mm[template->paper][0] * MM;
+    layout.page_height = sizes_mm[template->paper][1] * MM;
+    layout.margin_top = template->margin_top_mm * MM;
+    layout.margin_bottom = template->margin_bottom_mm * MM;
+    layout.margin_inner = template->margin_inner_mm * MM;
+    layout.margin_outer = template->margin_outer_mm * MM;
+    layout.width = layout.page_width - layout.margin_inner - layout.margin_outer;
+    return layout;
+}
+
 double up_to_grid(double height)
 {
     return ceil(height / (GRID / 2) - 0.001) * (GRID / 2);

@@ -2,7 +2,7 @@
  *
  * A slab is a strip as wide as the text area that stays whole on a page where it can; it holds
  * items placed from its own top left corner. Heights are multiples of an eighth of a line, so that
- * baselines fall on one grid. write_pdf.c only transcribes pages. */
+ * baselines fall on one grid. press.c only transcribes pages. */
 #ifndef GUDGEON_WRITE_LAYOUT_PRIVATE_H
 #define GUDGEON_WRITE_LAYOUT_PRIVATE_H
 
@@ -88,7 +88,8 @@ struct pages {
     size_t *first;             /* of each section: index of its first page */
 };
 
-/* layout.c: building slabs */
+/* layout.c: the pack's paper and margins; building slabs */
+struct layout layout_of(struct context *context, const struct pack *pack);
 struct slab *slab_new(struct layout *layout);
 void slab_push(struct layout *layout, struct slab *slab);
 struct item *slab_item(struct layout *layout, struct slab *slab, enum item_kind kind, double x,

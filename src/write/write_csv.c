@@ -50,12 +50,11 @@ static const char *cell_text(struct arena *arena, const struct cell *cell)
     return cell->text != NULL ? cell->text : "";
 }
 
-bool write_csv(struct context *context, const struct pack *pack, struct output *output)
+bool write_csv(struct context *context, const struct pack *pack, struct outputs *outputs)
 {
     const struct table *table = pack->readings;
     struct str_buf out = {.arena = context->arena};
 
-    *output = (struct output){.name = "readings.csv"};
     if (table == NULL || table->rows.count == 0)
         return true;
     for (size_t i = 0; i < table->columns.count; i++) {
@@ -71,7 +70,6 @@ bool write_csv(struct context *context, const struct pack *pack, struct output *
         }
         str_add(&out, "\r\n");
     }
-    output->bytes = out.bytes;
-    output->size = out.length;
+    *ARRAY_PUSH(context->arena, outputs) = (struct output){"readings.csv", out.bytes, out.length};
     return true;
 }

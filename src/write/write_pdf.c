@@ -1,496 +1,41 @@
-/* write_pdf.c - pages transcribed by libharu; the only file that includes its header.
- *
- * libharu's errors jump to the one setjmp in emit(), after which the document is given up. It never
- * writes a file itself: on a full disk it would report success. */
+/* write_pdf.c - cards.pdf: the sections of the pack laid out on pages. */
 #include <gudgeon/write.h>
 
-#include "layout_private.h"
-#include "scratch_private.h"
+#include "press_private.h"
 
-#include <assert.h>
-#include <hpdf.h>
-#include <hpdf_doc.h>
-#include <math.h>
-#include <setjmp.h>
-#include <stdio.h>
-#include <string.h>
-#include <time.h>
-
-
-
-/* The low-level objects used below are not documented; what follows was tried with this version. */
-_Static_assert(HPDF_VERSION_ID == 20300, "check document objects against the new libharu");
-
-struct press {
-    struct context *context;
+/* What is printed: the layout and its pages. */
+struct cards {
     const struct layout *layout;
     const struct pages *pages;
-    HPDF_Doc doc;
-    HPDF_Font fonts[FACE_COUNT];
-    HPDF_Page *sheets;       /* of each page */
-    HPDF_Page sheet;         /* being drawn on */
-    double left;             /* its inner or outer margin */
-    double stroke, grey;     /* as set on it; < 0: not yet */
-    jmp_buf jump;
-    unsigned long error, detail;
-    bool no_scratch;         /* the fonts could not be handed over */
 };
 
-static void on_error(HPDF_STATUS error, HPDF_STATUS detail, void *user)
+static void draw_page(struct press *press, size_t index, void *user)
 {
-    struct press *press = user;
+    const struct cards *cards = user;
+    const struct page *page = &cards->pages->items[index];
+    double left = index % 2 == 0 ? cards->layout->margin_inner : cards->layout->margin_outer;
 
-    press->error = error;
-    press->detail = detail;
-    longjmp(press->jump, 1);
-}
-
-/* ---------- marks on a page; y still runs down ---------- */
-
-static HPDF_REAL real(double value)
-{
-    assert(isfinite(value)); /* libharu prints NaN as rubbish; it clamps what is beyond any page */
-    return (HPDF_REAL)(round(value * 1000) / 1000);
-}
-
-static HPDF_REAL across(const struct press *press, double x)
-{
-    return real(press->left + x);
-}
-
-static HPDF_REAL up(const struct press *press, double y)
-{
-    return real(press->layout->page_height - y);
-}
-
-static void set_stroke(struct press *press, double width)
-{
-    if (press->stroke != width)
-        HPDF_Page_SetLineWidth(press->sheet, real(width));
-    press->stroke = width;
-}
-
-static void set_grey(struct press *press, double grey)
-{
-    if (press->grey != grey)
-        HPDF_Page_SetGrayFill(press->sheet, real(grey));
-    press->grey = grey;
-}
-
-static void draw_text(struct press *press, enum face face, double size, int align, double x,
-                      double y, double grey, const char *text)
-{
-    if (align != -1)
-        x -= font_width(face, text, strlen(text), size) * (align == 0 ? 0.5 : 1);
-    set_grey(press, grey);
-    HPDF_Page_BeginText(press->sheet);
-    HPDF_Page_SetFontAndSize(press->sheet, press->fonts[face], real(size));
-    HPDF_Page_TextOut(press->sheet, across(press, x), up(press, y), text);
-    HPDF_Page_EndText(press->sheet);
-}
-
-static void draw_line(struct press *press, double x1, double y1, double x2, double y2)
-{
-    HPDF_Page_MoveTo(press->sheet, across(press, x1), up(press, y1));
-    HPDF_Page_LineTo(press->sheet, across(press, x2), up(press, y2));
-    HPDF_Page_Stroke(press->sheet);
-}
-
-/* ---------- figures: millimetres, y up, from the corner at x y ---------- */
-
-struct easel {
-    struct press *press;
-    double x, y; /* bottom left corner, y down */
-};
-
-static double fx(const struct easel *easel, double x_mm)
-{
-    return easel->x + x_mm * 72 / 25.4;
-}
-
-static double fy(const struct easel *easel, double y_mm)
-{
-    return easel->y - y_mm * 72 / 25.4;
-}
-
-/* An arc as Bezier curves of at most 45 degrees each, anticlockwise from the x axis. */
-static void arc_path(const struct easel *easel, const struct shape *shape, double from, double to)
-{
-    int parts = (int)ceil(fabs(to - from) / 45);
-    double step = (to - from) / parts * M_PI / 180, at = from * M_PI / 180;
-    double k = 4.0 / 3 * tan(step / 4) * shape->radius, r = shape->radius;
-    struct press *press = easel->press;
-
-    HPDF_Page_MoveTo(press->sheet, across(press, fx(easel, shape->x1 + r * cos(at))),
-                     up(press, fy(easel, shape->y1 + r * sin(at))));
-    for (int i = 0; i < parts; i++, at += step) {
-        double c = cos(at), s = sin(at), d = cos(at + step), t = sin(at + step);
-        HPDF_Page_CurveTo(press->sheet, across(press, fx(easel, shape->x1 + r * c - k * s)),
-                          up(press, fy(easel, shape->y1 + r * s + k * c)),
-                          across(press, fx(easel, shape->x1 + r * d + k * t)),
-                          up(press, fy(easel, shape->y1 + r * t - k * d)),
-                          across(press, fx(easel, shape->x1 + r * d)),
-                          up(press, fy(easel, shape->y1 + r * t)));
-    }
-}
-
-static void region_path(const struct easel *easel, const struct shape *shape)
-{
-    struct press *press = easel->press;
-
-    for (size_t i = 0; i < shape->point_count; i++) {
-        HPDF_REAL x = across(press, fx(easel, shape->points[2 * i]));
-        HPDF_REAL y = up(press, fy(easel, shape->points[2 * i + 1]));
-        if (i == 0)
-            HPDF_Page_MoveTo(press->sheet, x, y);
-        else
-            HPDF_Page_LineTo(press->sheet, x, y);
-    }
-    HPDF_Page_ClosePath(press->sheet);
-}
-
-/* Lines at 45 degrees, 2 mm apart, clipped to the region. */
-static void hatch(const struct easel *easel, const struct shape *shape)
-{
-    struct press *press = easel->press;
-    double low_x = INFINITY, high_x = -INFINITY, low_y = INFINITY, high_y = -INFINITY;
-
-    for (size_t i = 0; i < shape->point_count; i++) {
-        low_x = fmin(low_x, shape->points[2 * i]);
-        high_x = fmax(high_x, shape->points[2 * i]);
-        low_y = fmin(low_y, shape->points[2 * i + 1]);
-        high_y = fmax(high_y, shape->points[2 * i + 1]);
-    }
-    double tall = high_y - low_y;
-    HPDF_Page_GSave(press->sheet);
-    region_path(easel, shape);
-    HPDF_Page_Clip(press->sheet);
-    HPDF_Page_EndPath(press->sheet);
-    set_stroke(press, HAIR);
-    for (double x = low_x - tall; x < high_x; x += 2)
-        draw_line(press, fx(easel, x), fy(easel, low_y), fx(easel, x + tall), fy(easel, high_y));
-    HPDF_Page_GRestore(press->sheet);
-    press->stroke = press->grey = -1;
-}
-
-static void draw_shape(const struct easel *easel, const struct shape *shape)
-{
-    static const double widths[] = {[STROKE_THIN] = HAIR, [STROKE_MEDIUM] = 0.8,
-                                    [STROKE_THICK] = 1.6, [STROKE_DASHED] = FINE,
-                                    [STROKE_NONE] = HAIR};
-    static const HPDF_UINT16 dashes[] = {3, 2};
-    struct press *press = easel->press;
-
-    set_stroke(press, widths[shape->stroke]);
-    if (shape->stroke == STROKE_DASHED)
-        HPDF_Page_SetDash(press->sheet, dashes, 2, 0);
-    switch (shape->kind) {
-    case SHAPE_LINE:
-        draw_line(press, fx(easel, shape->x1), fy(easel, shape->y1), fx(easel, shape->x2),
-                  fy(easel, shape->y2));
-        break;
-    case SHAPE_CIRCLE:
-        arc_path(easel, shape, 0, 360);
-        HPDF_Page_ClosePathStroke(press->sheet);
-        break;
-    case SHAPE_ARC:
-        arc_path(easel, shape, shape->from_deg, shape->to_deg);
-        HPDF_Page_Stroke(press->sheet);
-        break;
-    case SHAPE_REGION:
-        if (shape->grey < 0) {
-            hatch(easel, shape);
-            set_stroke(press, widths[shape->stroke]);
-        } else {
-            set_grey(press, shape->grey);
-        }
-        region_path(easel, shape);
-        if (shape->stroke == STROKE_NONE)
-            HPDF_Page_Fill(press->sheet);
-        else if (shape->grey < 0)
-            HPDF_Page_Stroke(press->sheet);
-        else
-            HPDF_Page_FillStroke(press->sheet);
-        break;
-    case SHAPE_LABEL:
-        draw_text(press, shape->bold ? FACE_BOLD : FACE_REGULAR, shape->size_pt, shape->align,
-                  fx(easel, shape->x1), fy(easel, shape->y1), 0, shape->text);
-        break;
-    }
-    if (shape->stroke == STROKE_DASHED)
-        HPDF_Page_SetDash(press->sheet, NULL, 0, 0);
-}
-
-/* ---------- items ---------- */
-
-static HPDF_Destination destination(HPDF_Page sheet, HPDF_REAL top)
-{
-    HPDF_Destination to = HPDF_Page_CreateDestination(sheet);
-
-    HPDF_Destination_SetXYZ(to, 0, top, 1);
-    /* 0 leaves the reader's zoom as it is (ISO 32000-1, 12.3.2.2); libharu's function refuses it. */
-    HPDF_Real zoom = HPDF_Array_GetItem(to, 4, HPDF_OCLASS_REAL);
-    if (zoom != NULL)
-        zoom->value = 0;
-    return to;
-}
-
-static void draw_link(struct press *press, const struct item *item, double y)
-{
-    HPDF_Rect area = {across(press, item->x), up(press, y + item->h),
-                      across(press, item->x + item->w), up(press, y)};
-    HPDF_Page target = press->sheets[press->pages->first[item->target]];
-    HPDF_Annotation link = HPDF_Page_CreateLinkAnnot(
-        press->sheet, area, destination(target, up(press, 0)));
-
-    HPDF_LinkAnnot_SetBorderStyle(link, 0, 0, 0); /* else a black frame */
-}
-
-static void draw_item(struct press *press, const struct item *item, double top)
-{
-    double x = item->x, y = top + item->y;
-    const struct style_row *style = &styles[item->style];
-    struct easel easel;
-
-    switch (item->kind) {
-    case ITEM_TEXT:
-        draw_text(press, style->face, style->size, item->align, x, y, item->weight, item->text);
-        break;
-    case ITEM_PAGE_OF:
-        draw_text(press, style->face, style->size, item->align, x, y, 0, item->text);
-        break;
-    case ITEM_RULE:
-        set_stroke(press, item->weight);
-        draw_line(press, x, y, x + item->w, y + item->h);
-        break;
-    case ITEM_BOX:
-        set_stroke(press, item->weight);
-        HPDF_Page_Rectangle(press->sheet, across(press, x), up(press, y + item->h), real(item->w),
-                            real(item->h));
-        HPDF_Page_Stroke(press->sheet);
-        break;
-    case ITEM_FILL:
-        set_grey(press, item->weight);
-        HPDF_Page_Rectangle(press->sheet, across(press, x), up(press, y + item->h), real(item->w),
-                            real(item->h));
-        HPDF_Page_Fill(press->sheet);
-        break;
-    case ITEM_DRAWING:
-        easel = (struct easel){press, x, y + item->h};
-        for (size_t i = 0; i < item->drawing->shapes.count; i++)
-            draw_shape(&easel, &item->drawing->shapes.items[i]);
-        break;
-    case ITEM_LINK:
-        draw_link(press, item, y);
-        break;
-    }
-}
-
-static void draw_page(struct press *press, size_t index)
-{
-    const struct page *page = &press->pages->items[index];
-
-    press->sheet = press->sheets[index];
-    press->left = index % 2 == 0 ? press->layout->margin_inner : press->layout->margin_outer;
-    press->stroke = press->grey = -1;
-    for (size_t i = 0; i < page->placed.count; i++) {
-        const struct placed *placed = &page->placed.items[i];
-        for (size_t j = 0; placed->slab != NULL && j < placed->slab->items.count; j++)
-            draw_item(press, &placed->slab->items.items[j], placed->y);
-    }
-}
-
-/* ---------- the document ---------- */
-
-/* libharu's ToUnicode uses an operator that readers warn of. Codes are UCS-2, so the map is the
- * identity; a range may not cross its last byte (ISO 32000-1, 9.10.3). */
-static void set_to_unicode(struct press *press, HPDF_Font font)
-{
-    HPDF_Dict map = HPDF_DictStream_New(press->doc->mmgr, press->doc->xref);
-    char line[64];
-
-    if (map == NULL || HPDF_Dict_Add(font, "ToUnicode", map) != HPDF_OK)
-        on_error(HPDF_FAILD_TO_ALLOC_MEM, 0, press);
-    map->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
-    HPDF_Stream_WriteStr(map->stream,
-                         "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
-                         "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n"
-                         "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n"
-                         "1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n");
-    for (unsigned high = 0; high < 256; high++) {
-        if (high % 64 == 0) /* at most 100 ranges in one block */
-            HPDF_Stream_WriteStr(map->stream, "64 beginbfrange\n");
-        snprintf(line, sizeof line, "<%02X00> <%02XFF> <%02X00>\n", high, high, high);
-        HPDF_Stream_WriteStr(map->stream, line);
-        if (high % 64 == 63)
-            HPDF_Stream_WriteStr(map->stream, "endbfrange\n");
-    }
-    HPDF_Stream_WriteStr(map->stream,
-                         "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n");
-}
-
-/* libharu 2.3 takes fonts from files only: the bytes go into one without a name. Its handler is held
- * off meanwhile, for it would leave that file open. */
-static void load_fonts(struct press *press)
-{
-    for (int face = 0; face < FACE_COUNT; face++) {
-        size_t size;
-        const unsigned char *bytes = font_bytes((enum face)face, &size);
-        struct scratch scratch;
-        const char *name = NULL;
-        HPDF_SetErrorHandler(press->doc, NULL);
-        press->no_scratch = !scratch_open(&scratch) || !scratch_write(&scratch, bytes, size);
-        if (!press->no_scratch)
-            name = HPDF_LoadTTFontFromFile(press->doc, scratch.path, HPDF_TRUE);
-        scratch_close(&scratch);
-        HPDF_SetErrorHandler(press->doc, on_error);
-        if (name == NULL)
-            on_error(HPDF_FILE_OPEN_ERROR, 0, press);
-        press->fonts[face] = HPDF_GetFont(press->doc, name, "UTF-8");
-        set_to_unicode(press, press->fonts[face]);
-    }
-}
-
-static void set_date(struct press *press, HPDF_InfoType type, int64_t seconds)
-{
-    time_t when = (time_t)seconds;
-    struct tm utc;
-
-    gmtime_r(&when, &utc);
-    HPDF_SetInfoDateAttr(press->doc, type,
-                         (HPDF_Date){utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday, utc.tm_hour,
-                                     utc.tm_min, utc.tm_sec, 'Z', 0, 0});
-}
-
-/* A reader's side panel shows no more, and libharu refuses strings over 65,535 bytes. */
-static const char *short_name(struct press *press, const char *text)
-{
-    enum { MOST = 200 };
-    const char *end = text_drawable(press->context->arena, text), *from = end;
-    size_t letters = 0;
-
-    for (; *end != '\0' && letters < MOST; letters++)
-        (void)str_code_point(&end);
-    char *name = str_print(press->context->arena, *end != '\0' ? "%.*s\xe2\x80\xa6" : "%.*s",
-                           (int)(end - from), from);
-    for (char *at = name; (at = strchr(at, '\n')) != NULL;)
-        *at = ' ';
-    return name;
-}
-
-static void set_information(struct press *press)
-{
-    const struct pack *pack = press->layout->pack;
-    const char *language = pack->language != NULL ? pack->language : "en";
-
-    HPDF_SetInfoAttr(press->doc, HPDF_INFO_TITLE, short_name(press, pack->title));
-    if (pack->engine != NULL)
-        HPDF_SetInfoAttr(press->doc, HPDF_INFO_SUBJECT, short_name(press, pack->engine));
-    HPDF_SetInfoAttr(press->doc, HPDF_INFO_CREATOR, "gudgeon");
-    if (pack->date != 0) {
-        set_date(press, HPDF_INFO_CREATION_DATE, pack->date);
-        set_date(press, HPDF_INFO_MOD_DATE, pack->date);
-    }
-    HPDF_Dict_Add(press->doc->catalog, "Lang",
-                  HPDF_String_New(press->doc->mmgr, language, NULL));
-    HPDF_SetPageMode(press->doc, HPDF_PAGE_MODE_USE_OUTLINE);
-    HPDF_AddPageLabel(press->doc, 0, HPDF_PAGE_NUM_STYLE_DECIMAL, 1, "");
+    for (size_t i = 0; i < page->placed.count; i++)
+        if (page->placed.items[i].slab != NULL)
+            press_slab(press, page->placed.items[i].slab, left, page->placed.items[i].y);
 }
 
 /* Sections, and within them the headings on their pages. */
-static void add_bookmarks(struct press *press)
+static void add_bookmarks(struct press *press, void *user)
 {
-    const struct layout *layout = press->layout;
-    HPDF_Encoder encoder = HPDF_GetEncoder(press->doc, "UTF-8");
-    HPDF_Outline section = NULL;
+    const struct cards *cards = user;
+    const struct pack *pack = cards->layout->pack;
 
-    for (size_t i = 0; i < press->pages->count; i++) {
-        const struct page *page = &press->pages->items[i];
-        if (page->number == 1) {
-            const char *title = layout->pack->sections.items[page->section]->title;
-            section = HPDF_CreateOutline(press->doc, NULL, short_name(press, title), encoder);
-            HPDF_Outline_SetDestination(section, destination(press->sheets[i], up(press, 0)));
-            HPDF_Outline_SetOpened(section, HPDF_FALSE);
-        }
+    for (size_t i = 0; i < cards->pages->count; i++) {
+        const struct page *page = &cards->pages->items[i];
+        if (page->number == 1)
+            press_bookmark(press, 1, pack->sections.items[page->section]->title, i, 0);
         for (size_t j = 0; j < page->placed.count; j++) {
             const struct placed *placed = &page->placed.items[j];
-            if (placed->slab == NULL || placed->slab->bookmark == NULL)
-                continue;
-            HPDF_Outline heading =
-                HPDF_CreateOutline(press->doc, section,
-                                   short_name(press, placed->slab->bookmark), encoder);
-            HPDF_Outline_SetDestination(heading,
-                                        destination(press->sheets[i], up(press, placed->y - LINE)));
+            if (placed->slab != NULL && placed->slab->bookmark != NULL)
+                press_bookmark(press, 2, placed->slab->bookmark, i, placed->y - LINE);
         }
     }
-}
-
-static void compose(struct press *press)
-{
-    HPDF_UseUTFEncodings(press->doc);
-    HPDF_SetCurrentEncoder(press->doc, "UTF-8");
-    HPDF_SetCompressionMode(press->doc, HPDF_COMP_ALL);
-    HPDF_SetPagesConfiguration(press->doc, 200); /* else no more than 32,767 pages */
-    load_fonts(press);
-    set_information(press);
-    for (size_t i = 0; i < press->pages->count; i++) {
-        press->sheets[i] = HPDF_AddPage(press->doc);
-        HPDF_Page_SetWidth(press->sheets[i], real(press->layout->page_width));
-        HPDF_Page_SetHeight(press->sheets[i], real(press->layout->page_height));
-    }
-    for (size_t i = 0; i < press->pages->count; i++)
-        draw_page(press, i);
-    add_bookmarks(press);
-    HPDF_SaveToStream(press->doc);
-}
-
-static void close_document(void *doc)
-{
-    HPDF_Free(doc);
-}
-
-/* The one function in which a document is open. */
-static bool emit(struct press *press, struct output *output)
-{
-    press->doc = HPDF_New(on_error, press);
-    if (press->doc == NULL) {
-        press->error = HPDF_FAILD_TO_ALLOC_MEM;
-        return false;
-    }
-    context_opened(press->context, close_document, press->doc);
-    if (setjmp(press->jump) == 0) {
-        compose(press);
-        HPDF_UINT32 size = HPDF_GetStreamSize(press->doc);
-        char *bytes = arena_alloc(press->context->arena, (size_t)size + 1);
-        HPDF_ReadFromStream(press->doc, (HPDF_BYTE *)bytes, &size);
-        output->bytes = bytes;
-        output->size = size;
-    } else {
-        output->bytes = NULL;
-    }
-    context_closed(press->context, press->doc);
-    HPDF_Free(press->doc);
-    return output->bytes != NULL;
-}
-
-/* ---------- what stays the same on all pages ---------- */
-
-static struct layout layout_of(struct context *context, const struct pack *pack)
-{
-    static const double sizes_mm[][2] = {
-        [PAPER_A4] = {210, 297}, [PAPER_LETTER] = {215.9, 279.4}, [PAPER_A5] = {148, 210}};
-    const struct template *template = pack->template;
-    const double mm = 72 / 25.4;
-    struct layout layout = {.arena = context->arena, .pack = pack, .labels = template->labels};
-
-    layout.page_width = sizes_mm[template->paper][0] * mm;
-    layout.page_height = sizes_mm[template->paper][1] * mm;
-    layout.margin_top = template->margin_top_mm * mm;
-    layout.margin_bottom = template->margin_bottom_mm * mm;
-    layout.margin_inner = template->margin_inner_mm * mm;
-    layout.margin_outer = template->margin_outer_mm * mm;
-    layout.width = layout.page_width - layout.margin_inner - layout.margin_outer;
-    return layout;
 }
 
 /* Numbers of pages are known now: the contents get theirs. */
@@ -507,27 +52,19 @@ static void number_contents(struct layout *layout, struct pages *pages)
         }
 }
 
-bool write_pdf(struct context *context, const struct pack *pack, struct output *output)
+bool write_pdf(struct context *context, const struct pack *pack, struct outputs *outputs)
 {
-    *output = (struct output){.name = "cards.pdf"};
     if (pack->sections.count == 0)
         return true;
 
     struct layout layout = layout_of(context, pack);
     struct pages *pages = layout_pages(&layout);
     number_contents(&layout, pages);
-    struct press *press = ARENA_NEW(context->arena, struct press);
-    press->context = context;
-    press->layout = &layout;
-    press->pages = pages;
-    press->sheets = ARENA_ARRAY(context->arena, HPDF_Page, pages->count);
-    if (emit(press, output))
-        return true;
-    diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0}, "cards.pdf: %s",
-             press->no_scratch
-                 ? "no scratch file for the fonts; is there room in memory and in /tmp?"
-                 : str_print(context->arena, "libharu gave up with error 0x%x, detail %u",
-                             (unsigned)press->error, (unsigned)press->detail));
-    context->outside_failed = true;
-    return false;
+    struct cards cards = {&layout, pages};
+    const struct press_job job = {.file = "cards.pdf", .title = pack->title,
+                                  .width = layout.page_width, .height = layout.page_height,
+                                  .page_count = pages->count, .first = pages->first,
+                                  .draw_page = draw_page, .bookmarks = add_bookmarks,
+                                  .user = &cards};
+    return press_print(context, pack, &job, outputs);
 }

@@ -436,14 +436,14 @@ static lxw_error make_book(struct book *book, const char *path)
     return book->error;
 }
 
-bool write_xlsx(struct context *context, const struct pack *pack, struct output *output)
+bool write_xlsx(struct context *context, const struct pack *pack, struct outputs *outputs)
 {
     struct book book = {.context = context, .arena = context->arena, .pack = pack,
                         .labels = pack->template->labels};
+    struct output output = {.name = "parts.xlsx"};
     struct scratch scratch;
     const char *why = NULL;
 
-    *output = (struct output){.name = "parts.xlsx"};
     if (pack->sheets.count == 0)
         return true;
     if (!scratch_open(&scratch)) {
@@ -452,14 +452,15 @@ bool write_xlsx(struct context *context, const struct pack *pack, struct output 
         lxw_error error = make_book(&book, scratch.path);
         if (error != LXW_NO_ERROR)
             why = lxw_strerror(error);
-        else if (!scratch_read(&scratch, context->arena, &output->bytes, &output->size) ||
-                 !archive_is_whole(context->arena, output->bytes, output->size))
+        else if (!scratch_read(&scratch, context->arena, &output.bytes, &output.size) ||
+                 !archive_is_whole(context->arena, output.bytes, output.size))
             why = "the workbook came out incomplete; is the folder of temporary files full?";
         scratch_close(&scratch);
     }
-    if (why == NULL)
+    if (why == NULL) {
+        *ARRAY_PUSH(context->arena, outputs) = output;
         return true;
-    *output = (struct output){.name = "parts.xlsx"};
+    }
     diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0}, "parts.xlsx: %s", why);
     context->outside_failed = true;
     return false;

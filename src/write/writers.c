@@ -31,13 +31,8 @@ struct outputs *write_all(struct context *context, const struct pack *pack, cons
     struct output manifest = {.name = MANIFEST_NAME};
     bool good = true;
 
-    for (size_t i = 0; i < writer_count; i++) {
-        struct output output;
-        if (!writers[i].write(context, pack, &output))
-            good = false;
-        else if (output.size > 0)
-            *ARRAY_PUSH(context->arena, outputs) = output;
-    }
+    for (size_t i = 0; i < writer_count; i++)
+        good &= writers[i].write(context, pack, outputs);
     if (!good)
         return NULL;
     if (pack->plan != NULL)
