@@ -1,0 +1,44 @@
+/* published.h - published check rows bound to look-ups in the reference tables, a topic at a time.
+ *
+ * A binder answers for one row: HELD, FAILED (with a message), or UNBOUND when the row states something
+ * that the look-up does not carry. A topic that holds fewer rows than it once did fails. Binders look
+ * up in `published_set` alone, so a test can run all rows over a set with a changed cell. */
+#ifndef PUBLISHED_H
+#define PUBLISHED_H
+
+#include "check_rows.h"
+
+#include <gudgeon/table.h>
+
+extern const struct table_set
+    *published_set; /* the built-in one unless a test puts another there */
+
+enum bind_outcome { UNBOUND, HELD, FAILED };
+
+struct bind_fault {
+    char text[400];
+};
+struct published_topic {
+    const char *file, *topic; /* of tests/published; NULL ends a list */
+    enum bind_outcome (*bind)(const struct check_row *row, struct bind_fault *fault);
+    int least; /* rows that hold today */
+};
+extern const struct published_topic published_threads[], published_joints[], published_fits[];
+
+/* HELD when `got` is within the row's tolerance of `expected`, else FAILED with both. */
+enum bind_outcome bind_near(const struct check_row *row, struct bind_fault *fault, const char *what,
+                            double got, double expected);
+enum bind_outcome bind_fault(const struct check_row *row, struct bind_fault *fault,
+                             const char *why);
+
+struct published_count {
+    int all, held, failed;
+    struct bind_fault first; /* of the failures */
+};
+/* Runs a topic over its rows; with `stop` only up to the first row that does not hold. */
+struct published_count published_topic_run(const struct published_topic *topic, bool stop);
+/* Fails the running test unless no row of the topic fails and at least `least` hold. */
+void published_topic_holds(const struct published_topic *topics, const char *file,
+                           const char *topic);
+
+#endif
