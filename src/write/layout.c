@@ -20,7 +20,7 @@ const struct style_row styles[STYLE_COUNT] = {
     [STYLE_COVER] = {FACE_BOLD, 26, 3 * LINE - HALF},
 };
 
-struct layout layout_of(struct context *context, const struct pack *pack)
+struct layout layout_on_paper(struct context *context, const struct pack *pack)
 {
     static const double sizes_mm[][2] = {
         [PAPER_A4] = {210, 297}, [PAPER_LETTER] = {215.9, 279.4}, [PAPER_A5] = {148, 210}};

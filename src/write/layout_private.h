@@ -89,7 +89,7 @@ struct pages {
 };
 
 /* layout.c: the pack's paper and margins; building slabs */
-struct layout layout_of(struct context *context, const struct pack *pack);
+struct layout layout_on_paper(struct context *context, const struct pack *pack);
 struct slab *slab_new(struct layout *layout);
 void slab_push(struct layout *layout, struct slab *slab);
 struct item *slab_item(struct layout *layout, struct slab *slab, enum item_kind kind, double x,

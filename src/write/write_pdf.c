@@ -57,7 +57,7 @@ bool write_pdf(struct context *context, const struct pack *pack, struct outputs 
     if (pack->sections.count == 0)
         return true;
 
-    struct layout layout = layout_of(context, pack);
+    struct layout layout = layout_on_paper(context, pack);
     struct pages *pages = layout_pages(&layout);
     number_contents(&layout, pages);
     struct cards cards = {&layout, pages};
