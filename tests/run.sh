@@ -41,6 +41,9 @@ for script in tests/tidy/*.sh tests/tidy/*.py tests/golden/run.sh tests/publishe
     esac
 done
 if [ -n "$long" ]; then
+    for script in tests/long/*.py; do
+        run_script "${script#tests/}" python3 "$script"
+    done
     run_script long/fuzz sh tests/fuzz/run.sh 600
 fi
 

@@ -201,7 +201,8 @@ struct calc_choices calc_pick(struct arena *arena, const struct calc_sold *sold,
                               size_t least, size_t most, const struct calc_pick_limit *limits,
                               size_t limit_count);
 /* Loose pieces to places, each used once: as many places served as can be, then the least sum of
- * costs (exact: Kuhn-Munkres). costs[place * pieces + piece] >= 0, -1 where the piece does not fit;
+ * costs (exact: Kuhn-Munkres). costs[place * pieces + piece] >= 0, -1 where the piece does not fit,
+ * at most INT64_MAX / (n^3 + n^2), n the larger of places and pieces (9 m in pm for a hundred);
  * piece_of[place] is SIZE_MAX where none is left. Gives the number of places served. */
 size_t calc_assign(struct arena *arena, const int64_t *costs, size_t places, size_t pieces,
                    size_t *piece_of);

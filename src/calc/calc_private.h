@@ -9,6 +9,7 @@
 
 #define CALC_PI 3.14159265358979323846
 #define CALC_PM_PER_M 1e12
+#define CALC_TURN_DEG 360
 
 static inline double calc_radians(double degrees)
 {

@@ -74,19 +74,15 @@ double calc_offset_travel_m(double stroke_m, double rod_m, double offset_m, doub
 double calc_stop_centre_deg(double first_deg, double second_deg)
 {
     /* the dead centre lies in the middle of the shorter way round */
-    double between = fmod(second_deg - first_deg, 360);
+    double between = remainder(second_deg - first_deg, CALC_TURN_DEG);
+    double centre = remainder(first_deg + between / 2, CALC_TURN_DEG);
 
-    if (between > 180)
-        between -= 360;
-    if (between < -180)
-        between += 360;
-    double centre = fmod(first_deg + between / 2, 360);
-    return centre < 0 ? centre + 360 : centre;
+    return centre < 0 ? centre + CALC_TURN_DEG : centre;
 }
 
 double calc_rim_arc_m(double rim_diameter_m, double angle_deg)
 {
-    return CALC_PI * rim_diameter_m * angle_deg / 360;
+    return CALC_PI * rim_diameter_m * angle_deg / CALC_TURN_DEG;
 }
 
 double calc_rim_chord_m(double rim_diameter_m, double angle_deg)

@@ -14,11 +14,11 @@ enum calc_fit_kind calc_fit_kind(struct calc_range_pm clearance)
     return clearance.high <= 0 ? CALC_FIT_INTERFERENCE : CALC_FIT_TRANSITION;
 }
 
-/* IT5 = 7i and so on: ISO 286-1 annex, i = 0.45 D^(1/3) + 0.001 D um, D in mm. */
+/* IT5 = 7i, IT6 = 10i and so on: ISO 286-1 annex A, i = 0.45 D^(1/3) + 0.001 D um, D in mm. */
 static double tolerance_um(double mean_mm, int grade)
 {
-    static const double multiples[] = {7,   10,  16,  25,  40,   64,   100,
-                                       160, 250, 400, 640, 1000, 1600, 2500};
+    static const double multiples[] = {10,  16,  25,  40,  64,   100, 160,
+                                       250, 400, 640, 1000, 1600, 2500}; /* from IT6 on */
     double i = 0.45 * cbrt(mean_mm) + 0.001 * mean_mm;
     double first = 0.8 + 0.020 * mean_mm; /* IT1 */
 
@@ -26,9 +26,9 @@ static double tolerance_um(double mean_mm, int grade)
         return 0.3 + 0.008 * mean_mm;
     if (grade == 0)
         return 0.5 + 0.012 * mean_mm;
-    if (grade < 5) /* in geometric progression from IT1 to IT5 */
+    if (grade <= 5) /* in geometric progression from IT1 to IT5 */
         return first * pow(7 * i / first, (grade - 1) / 4.0);
-    return multiples[grade - 5] * i;
+    return multiples[grade - 6] * i;
 }
 
 double calc_iso_tolerance_m(double over_m, double up_to_m, int grade)

@@ -29,7 +29,7 @@ int64_t calc_step_pm(int64_t value_pm, int64_t step_pm, enum calc_rounding round
         steps--;
         rest += step_pm;
     }
-    if ((rounding == CALC_ROUND_UP && rest > 0) ||
+    if ((rounding == CALC_ROUND_UP && rest != 0) ||
         (rounding == CALC_ROUND_NEAREST && rest >= step_pm - rest))
         steps++;
     return steps * step_pm;
@@ -120,33 +120,51 @@ static void extend(struct search *s, size_t next)
     }
 }
 
+static int order_of(int64_t a, int64_t b)
+{
+    return (a > b) - (a < b);
+}
+
+/* Certain ones first, then as `calc_choices` says; the search gives no set twice. */
 static int compare_choices(const void *a, const void *b)
 {
     const struct calc_choice *x = a, *y = b;
+    int order = order_of(y->certain, x->certain);
 
-    if (x->certain != y->certain)
-        return x->certain ? -1 : 1;
-    if (x->off_middle_pm != y->off_middle_pm)
-        return x->off_middle_pm < y->off_middle_pm ? -1 : 1;
-    if (x->count != y->count)
-        return x->count < y->count ? -1 : 1;
-    for (size_t i = 0; i < x->count; i++)
-        if (x->pieces[i] != y->pieces[i])
-            return x->pieces[i] < y->pieces[i] ? -1 : 1;
-    return 0;
+    if (!order)
+        order = order_of(x->off_middle_pm, y->off_middle_pm);
+    if (!order)
+        order = order_of((int64_t)x->count, (int64_t)y->count);
+    for (size_t i = 0; !order && i < x->count; i++)
+        order = order_of((int64_t)x->pieces[i], (int64_t)y->pieces[i]);
+    return order;
 }
 
-/* Insertion: equal sizes keep the order of the file. */
+struct ranked {
+    int64_t low_pm;
+    size_t index;
+};
+
+/* Equal sizes keep the order of the file. */
+static int compare_ranked(const void *a, const void *b)
+{
+    const struct ranked *x = a, *y = b;
+    int order = order_of(y->low_pm, x->low_pm);
+
+    return order ? order : order_of((int64_t)x->index, (int64_t)y->index);
+}
+
 static size_t *largest_first(struct arena *arena, const struct calc_sold *sold, size_t count)
 {
-    size_t *order = ARENA_ARRAY(arena, size_t, count + 1);
+    struct ranked *ranked = ARENA_ARRAY(arena, struct ranked, count);
+    size_t *order = ARENA_ARRAY(arena, size_t, count);
 
-    for (size_t i = 0; i < count; i++) {
-        size_t at = i;
-        for (; at > 0 && sold[order[at - 1]].size.low < sold[i].size.low; at--)
-            order[at] = order[at - 1];
-        order[at] = i;
-    }
+    for (size_t i = 0; i < count; i++)
+        ranked[i] = (struct ranked){sold[i].size.low, i};
+    if (count)
+        qsort(ranked, count, sizeof *ranked, compare_ranked);
+    for (size_t i = 0; i < count; i++)
+        order[i] = ranked[i].index;
     return order;
 }
 
@@ -174,8 +192,9 @@ struct calc_choices calc_pick(struct arena *arena, const struct calc_sold *sold,
 
 /* --- loose pieces to places --- */
 
-/* Kuhn-Munkres on a square matrix by potentials (E-maxx form, n^3). Rows and columns from 1; row
- * `match[column]` holds the column. */
+/* Kuhn-Munkres on a square matrix by potentials (n^3). Column `size` is where a row waits that is
+ * not yet in; row `match[column]` holds the column, NO_ROW where none does. */
+#define NO_ROW SIZE_MAX
 struct matching {
     size_t size;
     const int64_t *cost; /* size * size */
@@ -184,34 +203,43 @@ struct matching {
     bool *used;
 };
 
+/* The free column that is cheapest to reach from the columns used so far, by their rows. */
+static size_t cheapest(struct matching *m, size_t column, int64_t *least)
+{
+    size_t row = m->match[column], next = m->size;
+
+    *least = INT64_MAX;
+    for (size_t j = 0; j < m->size; j++) {
+        if (m->used[j])
+            continue;
+        int64_t reduced =
+            m->cost[row * m->size + j] - m->row_potential[row] - m->column_potential[j];
+        if (reduced < m->slack[j]) {
+            m->slack[j] = reduced;
+            m->way[j] = column;
+        }
+        if (m->slack[j] < *least) {
+            *least = m->slack[j];
+            next = j;
+        }
+    }
+    return next;
+}
+
 /* One row is brought in along the cheapest alternating path. */
 static void bring_in(struct matching *m, size_t row)
 {
-    size_t column = 0;
+    size_t column = m->size;
 
-    m->match[0] = row;
+    m->match[column] = row;
     for (size_t j = 0; j <= m->size; j++) {
         m->slack[j] = INT64_MAX;
         m->used[j] = false;
     }
-    do {
-        size_t at = m->match[column], next = 0;
-        int64_t least = INT64_MAX;
+    while (m->match[column] != NO_ROW) {
+        int64_t least;
         m->used[column] = true;
-        for (size_t j = 1; j <= m->size; j++) {
-            if (m->used[j])
-                continue;
-            int64_t reduced =
-                m->cost[(at - 1) * m->size + j - 1] - m->row_potential[at] - m->column_potential[j];
-            if (reduced < m->slack[j]) {
-                m->slack[j] = reduced;
-                m->way[j] = column;
-            }
-            if (m->slack[j] < least) {
-                least = m->slack[j];
-                next = j;
-            }
-        }
+        size_t next = cheapest(m, column, &least);
         for (size_t j = 0; j <= m->size; j++) {
             if (m->used[j]) {
                 m->row_potential[m->match[j]] += least;
@@ -221,44 +249,63 @@ static void bring_in(struct matching *m, size_t row)
             }
         }
         column = next;
-    } while (m->match[column] != 0);
-    for (; column != 0; column = m->way[column])
+    }
+    for (; column != m->size; column = m->way[column])
         m->match[column] = m->match[m->way[column]];
+}
+
+static struct matching new_matching(struct arena *arena, size_t size, const int64_t *cost)
+{
+    size_t columns = size;
+
+    columns++; /* the one where a row waits */
+    struct matching m = {
+        .size = size,
+        .cost = cost,
+        .row_potential = ARENA_ARRAY(arena, int64_t, size),
+        .column_potential = ARENA_ARRAY(arena, int64_t, columns),
+        .slack = ARENA_ARRAY(arena, int64_t, columns),
+        .match = ARENA_ARRAY(arena, size_t, columns),
+        .way = ARENA_ARRAY(arena, size_t, columns),
+        .used = ARENA_ARRAY(arena, bool, columns),
+    };
+
+    for (size_t j = 0; j < size; j++) /* all but that one, which is given its row */
+        m.match[j] = NO_ROW;
+    return m;
+}
+
+/* A square of the costs. A piece that does not fit is dearer than all that do together, so that
+ * places served come first; pieces left over, where there are more than places, cost nothing. */
+static int64_t *square(struct arena *arena, const int64_t *costs, size_t places, size_t pieces,
+                       size_t size)
+{
+    int64_t *cost = ARENA_ARRAY(arena, int64_t, size * size);
+    int64_t dear = size ? INT64_MAX / (int64_t)(size * size + size) : INT64_MAX;
+
+    for (size_t i = 0; i < places; i++)
+        for (size_t j = 0; j < size; j++) {
+            bool fits = j < pieces && costs[i * pieces + j] >= 0;
+            assert(!fits || costs[i * pieces + j] <= dear / (int64_t)size);
+            cost[i * size + j] = fits ? costs[i * pieces + j] : dear;
+        }
+    return cost;
 }
 
 size_t calc_assign(struct arena *arena, const int64_t *costs, size_t places, size_t pieces,
                    size_t *piece_of)
 {
     size_t size = places > pieces ? places : pieces, served = 0;
-    struct matching m = {.size = size};
-    int64_t *cost = ARENA_ARRAY(arena, int64_t, size * size + 1);
-    double total = 0;
-    int scale = 1; /* costs are divided by it where their sum would not leave room */
+    struct matching m =
+        new_matching(arena, size, square(arena, costs, places, pieces, size));
 
-    for (size_t i = 0; i < places * pieces; i++)
-        total += costs[i] > 0 ? (double)costs[i] : 0;
-    while (total / scale * (double)(size + 1) > 1e17)
-        scale *= 2;
-    int64_t dear = (int64_t)(total / scale) + 1; /* more than all: served places come first */
-    for (size_t i = 0; i < size; i++)
-        for (size_t j = 0; j < size; j++) {
-            bool fits = i < places && j < pieces && costs[i * pieces + j] >= 0;
-            cost[i * size + j] = fits ? costs[i * pieces + j] / scale : i < places ? dear : 0;
-        }
-    m.cost = cost;
-    m.row_potential = ARENA_ARRAY(arena, int64_t, size + 1);
-    m.column_potential = ARENA_ARRAY(arena, int64_t, size + 1);
-    m.slack = ARENA_ARRAY(arena, int64_t, size + 1);
-    m.match = ARENA_ARRAY(arena, size_t, size + 1);
-    m.way = ARENA_ARRAY(arena, size_t, size + 1);
-    m.used = ARENA_ARRAY(arena, bool, size + 1);
-    for (size_t row = 1; row <= size; row++)
+    for (size_t row = 0; row < size; row++)
         bring_in(&m, row);
     for (size_t i = 0; i < places; i++)
         piece_of[i] = SIZE_MAX;
-    for (size_t column = 1; column <= size; column++) {
-        size_t place = m.match[column] - 1, piece = column - 1;
-        if (place < places && piece < pieces && costs[place * pieces + piece] >= 0) {
+    for (size_t piece = 0; piece < pieces; piece++) {
+        size_t place = m.match[piece];
+        if (place < places && costs[place * pieces + piece] >= 0) {
             piece_of[place] = piece;
             served++;
         }

@@ -1,6 +1,8 @@
 /* thread.c - thread geometry, tightening, stripping. */
 #include "calc_private.h"
 
+#include <stdlib.h>
+
 /* Each form as multiples of the pitch, taken from the major diameter. H: height of the sharp
  * triangle, P / (2 tan beta). */
 struct form {
@@ -33,7 +35,7 @@ static struct form form_of(enum calc_form form)
         return (struct form){30, h / 2, h, h, h};
     }
     assert(!"a thread form");
-    return (struct form){0};
+    abort();
 }
 
 struct calc_thread calc_thread(enum calc_form form, int64_t major_pm, int64_t pitch_pm)

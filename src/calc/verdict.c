@@ -43,17 +43,19 @@ static bool spans(struct qty margin, double uncertainty)
     return fabs(margin.si) < uncertainty * (1 - 1e-9);
 }
 
-/* One side. `margin` is positive inside. */
+/* How far inside the end, negative beyond; nothing where no end is set. */
+static struct qty margin_to(struct end end, struct qty found, bool high)
+{
+    return !end.set ? found : high ? difference(end.at, found) : difference(found, end.at);
+}
+
+/* One side. */
 static struct calc_judged judge_side(bool high, struct qty found, struct end want, struct end worn,
                                      bool has_new, double uncertainty)
 {
     struct calc_judged judged = {.verdict = CALC_INSIDE, .high = high};
-    struct qty new_margin = {0}, worn_margin = {0};
+    struct qty new_margin = margin_to(want, found, high), worn_margin = margin_to(worn, found, high);
 
-    if (want.set)
-        new_margin = high ? difference(want.at, found) : difference(found, want.at);
-    if (worn.set)
-        worn_margin = high ? difference(worn.at, found) : difference(found, worn.at);
     judged.sided = want.set || worn.set;
     judged.distance = new_margin;
     if (want.set && spans(new_margin, uncertainty))
