@@ -23,6 +23,7 @@ enum {
 };
 
 struct table_set; /* table.h */
+struct labels;    /* label.h */
 
 struct context_options {
     const char *root;            /* --root, or NULL: found from the spec */
@@ -37,6 +38,7 @@ struct context {
     struct diags diags;
     struct context_options options;
     const struct table_set *tables;
+    const struct labels *english; /* the built-in label set, once it is read */
     bool out_of_memory;          /* set by the recovery point */
     bool outside_failed;         /* exit status 3 rather than 1 */
     jmp_buf recovery;

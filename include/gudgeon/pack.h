@@ -5,16 +5,12 @@
 #ifndef GUDGEON_PACK_H
 #define GUDGEON_PACK_H
 
+#include <gudgeon/label.h>
 #include <gudgeon/plan.h>
 
-/* ---------- template and labels ---------- */
+/* ---------- template ---------- */
 
 enum paper { PAPER_A4, PAPER_LETTER, PAPER_A5 };
-struct labels; /* key -> words; templates/labels-en.yaml */
-/* The words of a label; a key that the set lacks is an error when the set is loaded (a tidy test
- * reads the keys that the code asks for). Never NULL. */
-const char *label(const struct labels *labels, const char *key);
-
 struct template {
     enum paper paper;
     double margin_top_mm, margin_bottom_mm, margin_inner_mm, margin_outer_mm;

@@ -7,6 +7,7 @@
 #define GUDGEON_RESOLVE_H
 
 #include <gudgeon/calc.h>
+#include <gudgeon/label.h>
 #include <gudgeon/spec.h>
 
 enum fact_origin { FACT_GIVEN, FACT_TABLE, FACT_COMPUTED, FACT_DEFAULTED };
@@ -15,7 +16,8 @@ struct fact {
     const char *id;                /* "cylinder-nuts/1.torque", "crank-float.pick" */
     struct entry *entry;           /* whose fact it is, or NULL */
     struct qty_value value;        /* or */
-    const char *words;             /* a fact in words: a verdict, a designation, a choice */
+    const char *words;             /* or a fact in the user's words, or */
+    const struct phrase *phrase;   /* in ours: a designation with what it means, a choice */
     enum fact_origin origin;
     int level;                     /* LEVEL_*; LEVEL_UNSAID for computed */
     bool derived;                  /* from first principles: always printed as *derived* */
@@ -31,10 +33,10 @@ struct fact {
 
 enum verdict { VERDICT_NONE, VERDICT_INSIDE, VERDICT_NEAR_NEW, VERDICT_SERVICEABLE,
                VERDICT_NEAR_WORN, VERDICT_OUTSIDE, VERDICT_NOT_MEASURED };
-const char *verdict_words(enum verdict verdict); /* "inside", "near the new limit", ... */
+const char *verdict_word(enum verdict verdict); /* of the labels "verdict.": "inside", "near-new" */
 
 struct pick_choice {               /* one way to make the limit hold */
-    const char *words;             /* "0.15 mm + 0.25 mm", "piece b" */
+    const struct phrase *words;    /* "0.15 mm + 0.25 mm", "piece b" */
     struct qty_value result;       /* the limit's value with it */
     const struct sold **sold;      /* sold sizes used, or */
     const struct loose *loose;
@@ -45,7 +47,7 @@ struct pick_result {
     struct size *size;
     bool made;                     /* written by the user as `fitted` */
     bool open;                     /* cannot be decided yet: `why_open` */
-    const char *why_open;
+    const struct phrase *why_open;
     struct pick_choice best, *others;
     size_t other_count;
     struct fact *fact;
@@ -63,8 +65,8 @@ struct joint_values {              /* beside spec->joints, same index */
     const char *weakest;
     const char **pulls;            /* the setting at each pull, printed */
     size_t pull_count;
-    const char *spanner;           /* "3/8 W, 0.710 in A/F", or NULL */
-    const char *condition;         /* "oiled: engine-oil, reused fastener" */
+    const struct phrase *spanner;  /* "3/8 W, 0.710 in across flats", or NULL */
+    const struct phrase *condition; /* "oiled: engine oil, reused fastener" */
     bool derived;
 };
 struct size_values {
@@ -72,7 +74,7 @@ struct size_values {
     struct fact *want, *worn;      /* limits; classes and bearings looked up */
     struct fact *found;            /* extremes of the readings, or outwork's want */
     enum verdict verdict;
-    const char *verdict_text;      /* with side and distance */
+    struct phrase *judged;         /* the verdict with side and distance, or NULL */
 };
 struct fit_values {
     struct fit *fit;
@@ -82,7 +84,7 @@ struct fit_values {
     struct fact *heat_to;          /* temperature to heat the part to, chosen against ceilings */
     enum verdict verdict;
     const char *kind;              /* clearance | transition | interference */
-    const char *verdict_text;
+    struct phrase *judged;
     struct pick_result *picks;
     size_t pick_count;
 };
@@ -91,7 +93,7 @@ struct limit_values {
     struct fact *want, *worn;      /* want: given or by rule */
     struct fact *found;            /* computed from a stack, measured, or NULL */
     enum verdict verdict;
-    const char *verdict_text;
+    struct phrase *judged;
     struct pick_result *picks;
     size_t pick_count;
 };
@@ -102,12 +104,12 @@ struct setting_values {
     int64_t turns;                 /* until marks return; 0 unsaid */
     struct fact *found;            /* what was read, or NULL */
     enum verdict verdict;          /* against want, or against at with its tolerance */
-    const char *verdict_text;
+    struct phrase *judged;
 };
 struct bearing_values {
     struct part *part;
     const struct table_bearing *row; /* NULL: candidates are an open question */
-    const char *order_text;        /* the whole that a supplier must be told */
+    const struct phrase *order;    /* the whole that a supplier must be told */
 };
 
 struct purchase {                  /* one line to buy */
@@ -115,7 +117,8 @@ struct purchase {                  /* one line to buy */
     struct part **parts;           /* members it serves; none for a consumable */
     size_t part_count;
     const struct consumable *consumable;
-    const char *number, *text;     /* text: the order text */
+    const char *number;
+    const struct phrase *text;     /* what to ask for, or NULL */
     const struct supplier *supplier;
     int64_t fitted, spare, trial, again; /* pieces for each reason */
     int64_t needed;                /* their sum */
@@ -123,18 +126,20 @@ struct purchase {                  /* one line to buy */
     struct claim *price;           /* of a piece (of a consumable: of its pack), or NULL */
     int64_t line_minor;            /* minor units; -1 unknown */
     const char *currency;
-    const char *acceptance;        /* sizes to check at goods-in, both systems */
-    const char *why;               /* "renew", "always renewed", "spent in trial mains" */
+    const struct phrase *acceptance; /* sizes to check at goods-in, both systems */
+    const struct phrase *why;      /* "renewed", "always renewed", "a pack, for the faces" */
 };
 struct question {                  /* an open question */
     struct span span;
-    struct entry *entry;
-    const char *text, *settles;    /* what would settle it */
+    struct entry *entry;           /* whose it is, or NULL: the engine's */
+    const char *about;             /* what of it: a size, another part; or NULL */
+    struct phrase *asks, *settles; /* the question, and what would settle it */
 };
 
 struct build {
     const struct spec *spec;
     const struct table_set *tables;
+    const struct labels *english;
     struct { struct fact **items; size_t count, room; } facts;
     struct { struct joint_values *items; size_t count, room; } joints;
     struct { struct size_values *items; size_t count, room; } sizes;
@@ -170,10 +175,13 @@ const struct setting_values *build_setting(const struct build *build,
 const struct bearing_values *build_bearing(const struct build *build, const struct part *part);
 const struct size_values *build_size(const struct build *build, const struct size *size);
 
+/* A phrase in plain English, as diagnostics, `why` and build.json have it; NULL for NULL. */
+const char *build_words(struct arena *arena, const struct build *build, const struct phrase *phrase);
+
 /* The chain of a fact as indented text, as `why SPEC ID` prints it. */
-void build_why(const struct fact *fact, struct str_buf *out);
+void build_why(const struct build *build, const struct fact *fact, struct str_buf *out);
 /* The same chain as one JSON object: id, value, words, origin, source, formula, inputs[]. */
-void build_why_json(const struct fact *fact, struct json *json);
+void build_why_json(const struct build *build, const struct fact *fact, struct json *json);
 void build_dump(const struct build *build, struct json *json);
 
 #endif

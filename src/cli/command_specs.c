@@ -292,23 +292,23 @@ static bool belongs(const struct entry *entry, const char *id)
     return entry && (str_equal(entry->member, id) || str_equal(entry->id, id));
 }
 
-static void print_verdict(const struct entry *entry, const char *id, const char *verdict,
-                          struct str_buf *out)
+static void print_verdict(const struct build *build, const struct entry *entry, const char *id,
+                          const struct phrase *judged, struct str_buf *out)
 {
-    if (verdict && belongs(entry, id))
-        str_add_print(out, "%s: %s\n", entry->member, verdict);
+    if (judged && belongs(entry, id))
+        str_add_print(out, "%s: %s\n", entry->member, build_words(out->arena, build, judged));
 }
 
 static void print_verdicts(const struct build *build, const char *id, struct str_buf *out)
 {
     for (size_t i = 0; i < build->limits.count; i++)
-        print_verdict(&build->limits.items[i].limit->e, id, build->limits.items[i].verdict_text,
+        print_verdict(build, &build->limits.items[i].limit->e, id, build->limits.items[i].judged,
                       out);
     for (size_t i = 0; i < build->fits.count; i++)
-        print_verdict(&build->fits.items[i].fit->e, id, build->fits.items[i].verdict_text, out);
+        print_verdict(build, &build->fits.items[i].fit->e, id, build->fits.items[i].judged, out);
     for (size_t i = 0; i < build->settings.count; i++)
-        print_verdict(&build->settings.items[i].setting->e, id,
-                      build->settings.items[i].verdict_text, out);
+        print_verdict(build, &build->settings.items[i].setting->e, id,
+                      build->settings.items[i].judged, out);
 }
 
 /* All that is known of an entry: its facts, verdicts and operations. */
@@ -319,7 +319,7 @@ static bool print_entry(const struct compiled *compiled, const char *id, struct 
     for (size_t i = 0; i < compiled->build->facts.count; i++) {
         const struct fact *fact = compiled->build->facts.items[i];
         if (belongs(fact->entry, id)) {
-            build_why(fact, out);
+            build_why(compiled->build, fact, out);
             any = true;
         }
     }
@@ -346,7 +346,7 @@ static void print_why_json(struct context *context, const struct compiled *compi
     for (size_t i = 0; i < compiled->build->facts.count; i++) {
         const struct fact *fact = compiled->build->facts.items[i];
         if (str_equal(fact->id, id) || belongs(fact->entry, id))
-            build_why_json(fact, &json);
+            build_why_json(compiled->build, fact, &json);
     }
     json_array_end(&json);
     str_add(out, json.out.bytes);
@@ -380,7 +380,7 @@ static void why_done(struct context *context, struct job *job, const struct comp
     if (job->cli->given[OPTION_JSON])
         print_why_json(context, compiled, id, &job->out);
     else if (fact)
-        build_why(fact, &job->out);
+        build_why(compiled->build, fact, &job->out);
     else if (operation)
         plan_why(context, compiled->plan, id, NULL, &job->out);
     else if (!print_entry(compiled, id, &job->out)) {

@@ -126,7 +126,7 @@ static void tools_of(struct packer *packer, const struct operation *op, struct l
                                values->setting_other_text ? ")" : ""),
                      0, false);
         if (values && values->spanner)
-            add_line(packer, lines, values->spanner, 0, false);
+            add_line(packer, lines, text_of_phrase(packer, values->spanner), 0, false);
         if (joint->adapter.text)
             add_line(packer, lines, text_of_adapter(packer, joint->adapter.text), 0, false);
     }

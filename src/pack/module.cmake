@@ -1,6 +1,5 @@
-# The built-in template, label sets and starters, as text in the library.
-add_executable(embed_text_tool src/base/embed_text_tool.c)
-file(GLOB layouts CONFIGURE_DEPENDS templates/pack.yaml templates/labels-*.yaml)
+# The built-in template and starters, as text in the library.
+file(GLOB layouts CONFIGURE_DEPENDS templates/pack.yaml)
 file(GLOB starters CONFIGURE_DEPENDS templates/starter-*.yaml)
 add_custom_command(OUTPUT ${GUDGEON_GENERATED}/templates.h
     COMMAND embed_text_tool templates "" ${layouts} > ${GUDGEON_GENERATED}/templates.h

@@ -33,6 +33,8 @@ struct packer {
 const char *text_of_value(struct packer *packer, const struct qty_value *value);
 const char *text_of_claim(struct packer *packer, const struct claim *claim);
 const char *text_of_fact(struct packer *packer, const struct fact *fact);
+/* In the words of the label set. */
+const char *text_of_phrase(struct packer *packer, const struct phrase *phrase);
 /* "handbook p. 31" as a title and page, for the foot and the sources sheet. */
 const char *text_of_source(struct packer *packer, const struct claim *claim);
 /* Names of entries, joined by ", "; members of one group together: "Piston 1, 2". */

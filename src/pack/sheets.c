@@ -177,7 +177,7 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
                            : NULL);
     row[2] = cell_text(buy->what);
     row[3] = cell_text(buy->number);
-    row[4] = cell_text(buy->text);
+    row[4] = cell_text(text_of_phrase(packer, buy->text));
     row[5] = cell_count(packer, buy->needed);
     row[6] = cell_count(packer, buy->spare);
     row[7] = cell_count(packer, buy->trial);
@@ -196,8 +196,8 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
                                 .text = "=[pieces]*[price]",
                                 .number = (double)buy->line_minor / 100,
                                 .unit = row[13].text};
-    row[15] = cell_text(buy->acceptance);
-    row[16] = cell_text(buy->why);
+    row[15] = cell_text(text_of_phrase(packer, buy->acceptance));
+    row[16] = cell_text(text_of_phrase(packer, buy->why));
     row[17] = cell_text(buy->supplier ? text_of_claim(packer, &buy->supplier->lead) : NULL);
     row[18] = cell_text(buy->supplier ? text_of_claim(packer, &buy->supplier->least_order) : NULL);
 }
@@ -257,10 +257,10 @@ static void fill_joint(struct packer *packer, struct cell *row, const struct joi
     row[3] = cell_count(packer, joint->count.value);
     row[4] = cell_text(joint->grade.text);
     row[5] = cell_text(L(packer, joint->left_hand.value ? "sheet.left" : "sheet.right"));
-    row[6] = cell_text(values ? values->spanner : NULL);
+    row[6] = cell_text(values ? text_of_phrase(packer, values->spanner) : NULL);
     row[7] = cell_text(hardware(packer, joint));
     row[8] = cell_text(lock ? label_of(packer, "lock", lock) : NULL);
-    row[9] = cell_text(values ? values->condition : NULL);
+    row[9] = cell_text(values ? text_of_phrase(packer, values->condition) : NULL);
     if (values && values->torque) {
         const struct qty_value *torque = &values->torque->value;
         if (torque->kind == QTY_ONE || torque->kind == QTY_LIMITS || torque->kind == QTY_SIZE ||

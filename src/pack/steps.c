@@ -199,7 +199,7 @@ static void part_words(struct packer *packer, struct step_block *step, struct pa
         step_field(packer, step, "quantity",
                    str_print(packer->arena, "%lld", (long long)quantity));
     const struct bearing_values *bearing = build_bearing(packer->build, part);
-    step_field(packer, step, "part", bearing ? bearing->order_text : NULL);
+    step_field(packer, step, "part", bearing ? text_of_phrase(packer, bearing->order) : NULL);
     if (part->matched.to_count)
         step_field(packer, step, "matched",
                    text_of_entries(packer, part->matched.to, part->matched.to_count));
@@ -213,7 +213,8 @@ static void picked_piece(struct packer *packer, struct step_block *step, const s
         const struct limit_values *values = &packer->build->limits.items[i];
         for (size_t j = 0; j < values->pick_count; j++)
             if (values->picks[j].part == part && !values->picks[j].open) {
-                step_field_strong(packer, step, "made-with", values->picks[j].best.words);
+                step_field_strong(packer, step, "made-with",
+                                  text_of_phrase(packer, values->picks[j].best.words));
                 return;
             }
     }
@@ -221,7 +222,8 @@ static void picked_piece(struct packer *packer, struct step_block *step, const s
         const struct fit_values *values = &packer->build->fits.items[i];
         for (size_t j = 0; j < values->pick_count; j++)
             if (values->picks[j].part == part && !values->picks[j].open) {
-                step_field_strong(packer, step, "made-with", values->picks[j].best.words);
+                step_field_strong(packer, step, "made-with",
+                                  text_of_phrase(packer, values->picks[j].best.words));
                 return;
             }
     }
@@ -488,7 +490,7 @@ static void fill_inspect(struct packer *packer, struct step_block *step,
             step_field(packer, step, "found",
                        str_print(packer->arena, "%s %s: %s", values->size->name,
                                  text_of_fact(packer, values->found),
-                                 values->verdict_text ? values->verdict_text : ""));
+                                 values->judged ? text_of_phrase(packer, values->judged) : ""));
         }
     }
     step_tick(packer, step, L(packer, "check.done"));

@@ -16,15 +16,16 @@ static void pick_fields(struct packer *packer, struct step_block *step,
     for (size_t i = 0; i < count; i++) {
         const struct pick_result *pick = &picks[i];
         if (pick->open) {
-            step_field(packer, step, "pick-open", pick->why_open ? pick->why_open : "");
+            step_field(packer, step, "pick-open", text_of_phrase(packer, pick->why_open));
             continue;
         }
         step_field_strong(packer, step, "pick",
                           str_print(packer->arena, "%s: %s", pick->part->e.shown,
-                                    pick->best.words));
+                                    text_of_phrase(packer, pick->best.words)));
         struct str_buf others = {.arena = packer->arena};
         for (size_t j = 0; j < pick->other_count && j < 6; j++)
-            str_add_print(&others, j ? "; %s" : "%s", pick->others[j].words);
+            str_add_print(&others, j ? "; %s" : "%s",
+                          text_of_phrase(packer, pick->others[j].words));
         step_field(packer, step, "pick-others", others.length ? others.bytes : NULL);
     }
 }
@@ -57,7 +58,7 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
     if (values && values->found) {
         step_field(packer, step, values->found->origin == FACT_COMPUTED ? "worked-out" : "found",
                    text_of_fact(packer, values->found));
-        verdict_field(packer, step, values->verdict_text);
+        verdict_field(packer, step, text_of_phrase(packer, values->judged));
     }
     step_field(packer, step, "gauge", text_of_gauge(packer, limit->using.text));
     step_field(packer, step, "where", limit->where.text);
@@ -80,7 +81,7 @@ static void fill_fit_reading(struct packer *packer, struct step_block *step,
     step_field(packer, step, "clearance", text_of_fact(packer, values->clearance));
     step_field(packer, step, "kind", values->kind ? label_of(packer, "fit-kind", values->kind) : NULL);
     step_field(packer, step, "hot", text_of_fact(packer, values->hot));
-    verdict_field(packer, step, values->verdict_text);
+    verdict_field(packer, step, text_of_phrase(packer, values->judged));
     pick_fields(packer, step, values->picks, values->pick_count);
     const struct fact *shown = values->want ? values->want : values->clearance;
     step_reading(packer, step, reading_id(op), text_of_fact(packer, shown), step_unit(shown));

@@ -9,7 +9,7 @@ static void thread_fields(struct packer *packer, struct step_block *step,
     step_field(packer, step, "thread", joint->thread.text);
     step_field(packer, step, "count",
                str_print(packer->arena, "%lld", (long long)joint->count.value));
-    step_field(packer, step, "spanner", values ? values->spanner : NULL);
+    step_field(packer, step, "spanner", values ? text_of_phrase(packer, values->spanner) : NULL);
 }
 
 void fill_slacken(struct packer *packer, struct step_block *step,
@@ -33,7 +33,7 @@ static void condition_field(struct packer *packer, struct step_block *step,
                             const struct joint *joint, const struct joint_values *values)
 {
     if (values && values->condition)
-        step_field(packer, step, "condition", values->condition);
+        step_field(packer, step, "condition", text_of_phrase(packer, values->condition));
     else if (joint->condition.present)
         step_field(packer, step, "condition", joint->condition.name);
 }

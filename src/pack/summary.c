@@ -35,7 +35,7 @@ static void add_torques(struct packer *packer)
                                            L(packer, "field.left-hand"))
                                : values->joint->thread.text);
         row[2] = cell_count(packer, values->joint->count.value);
-        row[3] = cell_text(values->condition);
+        row[3] = cell_text(text_of_phrase(packer, values->condition));
         row[4] = cell_text(text_of_fact(packer, value));
         row[5] = cell_text(values->setting_text);
         row[6] = cell_text(value ? value->source : NULL);
@@ -93,7 +93,7 @@ static const struct table *limit_rows(struct packer *packer)
         row[2] = cell_text(text_of_fact(packer, values->worn));
         row[3] = cell_text(moments(packer, values->limit->when));
         row[4] = cell_text(found(packer, values->found, &values->limit->measured));
-        row[5] = cell_text(values->verdict_text);
+        row[5] = cell_text(text_of_phrase(packer, values->judged));
     }
     return table;
 }
@@ -108,7 +108,7 @@ static const struct table *fit_rows(struct packer *packer)
         row[0] = cell_text(values->fit->e.shown);
         row[1] = cell_text(text_of_fact(packer, values->want));
         row[2] = cell_text(text_of_fact(packer, values->clearance));
-        row[3] = cell_text(values->verdict_text);
+        row[3] = cell_text(text_of_phrase(packer, values->judged));
     }
     return table;
 }
@@ -127,7 +127,7 @@ static const struct table *size_rows(struct packer *packer)
         row[1] = cell_text(text_of_fact(packer, values->want));
         row[2] = cell_text(text_of_fact(packer, values->worn));
         row[3] = cell_text(found(packer, values->found, &values->size->measured));
-        row[4] = cell_text(values->verdict_text);
+        row[4] = cell_text(text_of_phrase(packer, values->judged));
     }
     return table;
 }
@@ -274,9 +274,12 @@ static void add_questions(struct packer *packer)
     for (size_t i = 0; i < packer->build->questions.count; i++) {
         const struct question *question = &packer->build->questions.items[i];
         struct cell *row = table_row_new(packer, table);
-        row[0] = cell_text(question->entry ? question->entry->shown : NULL);
-        row[1] = cell_text(question->text);
-        row[2] = cell_text(question->settles);
+        row[0] = cell_text(question->entry ? question->entry->shown : L(packer, "cover.engine"));
+        const char *asks = text_of_phrase(packer, question->asks);
+        row[1] = cell_text(question->about
+                               ? str_print(packer->arena, "%s: %s", question->about, asks)
+                               : asks);
+        row[2] = cell_text(text_of_phrase(packer, question->settles));
     }
     summary(packer, "questions", "summary.questions", table);
 }

@@ -1,138 +1,8 @@
-/* template.c - the template and its label set: YAML through the same tree stage as specs. */
+/* template.c - the template: YAML through the same tree stage as specs. */
 #include "pack_private.h"
-#include "templates.h" /* templates/pack.yaml and labels-*.yaml as text, made by the build */
+#include "templates.h" /* templates/pack.yaml as text, made by the build */
 
 #include <gudgeon/file.h>
-
-#include <assert.h>
-#include <stdlib.h>
-
-struct label_row {
-    const char *key, *words;
-};
-struct labels {
-    struct label_row **items; /* sorted by key once read */
-    size_t count, room;
-    const char *language;
-};
-
-static const char *built_in(const char *kind)
-{
-    for (size_t i = 0; i < sizeof templates / sizeof *templates; i++)
-        if (strcmp(templates[i].kind, kind) == 0)
-            return templates[i].text;
-    return NULL;
-}
-
-static int compare_rows(const void *a, const void *b)
-{
-    const struct label_row *const *left = a, *const *right = b;
-    return strcmp((*left)->key, (*right)->key);
-}
-
-static const struct label_row *find_row(const struct labels *labels, const char *key)
-{
-    struct label_row wanted = {.key = key}, *pointer = &wanted;
-    struct label_row **found =
-        bsearch(&pointer, labels->items, labels->count, sizeof *labels->items, compare_rows);
-    return found ? *found : NULL;
-}
-
-const char *label(const struct labels *labels, const char *key)
-{
-    const struct label_row *row = find_row(labels, key);
-
-    assert(row); /* the set was checked against the built-in one; a tidy test checks that one */
-    return row->words;
-}
-
-static void flatten(struct context *context, const struct node *map, const char *prefix,
-                    struct labels *labels)
-{
-    for (const struct node *node = map->child; node; node = node->next) {
-        const char *key = *prefix ? str_print(context->arena, "%s.%s", prefix, node->key) : node->key;
-        if (node->kind == NODE_MAP) {
-            flatten(context, node, key, labels);
-        } else if (node->kind == NODE_SCALAR) {
-            struct label_row *row = ARENA_NEW(context->arena, struct label_row);
-            row->key = key;
-            row->words = node->text;
-            *ARRAY_PUSH(context->arena, labels) = row;
-        } else {
-            diag_add(&context->diags, DIAG_LABEL_FORM, node->span,
-                     "'%s' is a list; a label is text", key);
-        }
-    }
-}
-
-static struct labels *read_labels(struct context *context, uint32_t source)
-{
-    const struct node *root = tree_parse(context, source);
-
-    if (!root)
-        return NULL;
-    struct labels *labels = ARENA_NEW(context->arena, struct labels);
-    flatten(context, root, "", labels);
-    if (labels->count)
-        qsort(labels->items, labels->count, sizeof *labels->items, compare_rows);
-    const struct label_row *language = find_row(labels, "language");
-    labels->language = language ? language->words : "und";
-    return labels;
-}
-
-static uint32_t add_built_in(struct context *context, const char *kind)
-{
-    const char *text = built_in(kind);
-    return text ? source_add(context->arena, &context->sources,
-                             str_print(context->arena, "%s.yaml (built in)", kind), text,
-                             strlen(text))
-                : 0;
-}
-
-/* Every label of the built-in English set must be in the set, or a card would have a hole. */
-static bool labels_complete(struct context *context, const struct labels *labels,
-                            const struct labels *english, struct span at)
-{
-    bool complete = true;
-
-    for (size_t i = 0; i < english->count; i++) {
-        if (!find_row(labels, english->items[i]->key)) {
-            struct diag *diag = diag_add(&context->diags, DIAG_LABEL_MISSING, at,
-                                         "the label set has no '%s'", english->items[i]->key);
-            diag_hint(&context->diags, diag, "add it; the English words are '%s'",
-                      english->items[i]->words);
-            complete = false;
-        }
-    }
-    return complete;
-}
-
-static const struct labels *load_labels(struct context *context, const char *template_path,
-                                        const struct node *name)
-{
-    const struct labels *english = read_labels(context, add_built_in(context, "labels-en"));
-    const char *word = name ? name->text : "en";
-    struct span at = name ? name->span : (struct span){0};
-
-    if (!english || strcmp(word, "en") == 0)
-        return english;
-    uint32_t source = add_built_in(context, str_print(context->arena, "labels-%s", word));
-    if (!source && template_path) {
-        const char *path = file_beside(context->arena, template_path, word);
-        struct file_bytes file = file_read(context->arena, path, BOUND_FILE_BYTES);
-        if (file.status == FILE_OK)
-            source = source_add(context->arena, &context->sources, path, file.bytes, file.size);
-    }
-    if (!source) {
-        struct diag *diag = diag_add(&context->diags, DIAG_LABEL_SET, at,
-                                     "no label set '%s' is built in or lies beside the template",
-                                     word);
-        diag_hint(&context->diags, diag, "write `labels: en`");
-        return NULL;
-    }
-    const struct labels *labels = read_labels(context, source);
-    return labels && labels_complete(context, labels, english, at) ? labels : NULL;
-}
 
 static const struct node *word_of(struct context *context, const struct node *root,
                                   const char *key, const char *const *words, size_t count,
@@ -236,7 +106,8 @@ static void refuse_unknown_keys(struct context *context, const struct node *root
 static uint32_t open_template(struct context *context, const char *path)
 {
     if (!path)
-        return add_built_in(context, "pack");
+        return source_add(context->arena, &context->sources, "pack.yaml (built in)",
+                          templates[0].text, strlen(templates[0].text));
     struct file_bytes file = file_read(context->arena, path, BOUND_FILE_BYTES);
     if (file.status != FILE_OK) {
         diag_add(&context->diags, DIAG_TEMPLATE_FILE, (struct span){0}, "template %s: %s", path,
@@ -279,10 +150,12 @@ const struct layout *layout_load(struct context *context, const char *path)
         read_margin(context, margins, "outer", &template->margin_outer_mm);
     }
     read_parts(context, root, layout);
-    template->labels = load_labels(context, path, tree_child(root, "labels"));
+    const struct node *set = tree_child(root, "labels");
+    template->labels = label_load(context, path, set && set->kind == NODE_SCALAR ? set->text : set ? "" : "en",
+                                  set ? set->span : (struct span){0});
     if (!template->labels || context->diags.errors > errors)
         return NULL;
-    template->language = template->labels->language;
+    template->language = label_language(template->labels);
     return layout;
 }
 

@@ -52,6 +52,30 @@ const char *text_of_value(struct packer *packer, const struct qty_value *value)
     return with_degrees(packer, text);
 }
 
+static const char *print_place(const void *user, const struct qty_value *value, bool as_written)
+{
+    struct packer *packer = *(struct packer *const *)user;
+
+    if (!as_written)
+        return text_of_value(packer, value);
+    return with_degrees(packer, with_mark(packer, str_copy(packer->arena, value->text)));
+}
+
+static const char *print_number(const void *user, const char *number)
+{
+    struct packer *packer = *(struct packer *const *)user;
+
+    return with_mark(packer, str_copy(packer->arena, number));
+}
+
+const char *text_of_phrase(struct packer *packer, const struct phrase *phrase)
+{
+    const struct phrase_printer printer = {packer->arena, packer->labels, print_place,
+                                           print_number, &packer};
+
+    return phrase_words(&printer, phrase);
+}
+
 const char *text_of_source(struct packer *packer, const struct claim *claim)
 {
     if (!claim->from)
@@ -69,7 +93,9 @@ const char *text_of_fact(struct packer *packer, const struct fact *fact)
 {
     if (!fact)
         return NULL;
-    const char *text = fact->words ? fact->words : text_of_value(packer, &fact->value);
+    const char *text = fact->phrase  ? text_of_phrase(packer, fact->phrase)
+                       : fact->words ? fact->words
+                                     : text_of_value(packer, &fact->value);
     return text && fact->derived ? str_print(packer->arena, "%s, %s", text, L(packer, "card.derived")) : text;
 }
 

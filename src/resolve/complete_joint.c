@@ -7,8 +7,7 @@ static void check_lubricant(struct resolver *r, struct joint *joint)
     const struct text *lubricant = &joint->condition.lubricant;
 
     if (lubricant->unknown)
-        resolve_ask(r, &joint->e, joint->condition.span, "say how it is to be: oiled, dry, ...",
-                    "in which condition is %s tightened?", joint->e.shown);
+        resolve_ask(r, &joint->e, NULL, joint->condition.span, "condition", "say-condition");
     if (lubricant->text != NULL || joint->lock.kind == LOCK_THREAD_LOCK)
         return;
     struct diag *diag = resolve_fault(r, &joint->e, DIAG_NO_CONDITION_CRITICAL, DIAG_NO_CONDITION,

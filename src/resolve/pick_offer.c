@@ -9,18 +9,19 @@ struct range pick_sold_range(const struct sold *sold, const struct size *size)
     return range_of_value(crushed ? &sold->crushed.value : &sold->is.value);
 }
 
-static const char *sold_words(struct resolver *r, const struct sold *sold)
+struct phrase *pick_sold_words(struct resolver *r, const struct sold *sold)
 {
-    return sold->called.text != NULL
-               ? str_print(r->arena, "%s (%s)", sold->is.value.text, sold->called.text)
-               : sold->is.value.text;
+    struct phrase *said =
+        resolve_say(r, sold->called.text != NULL ? "pick.sold-called" : "pick.sold");
+
+    return phrase_text(phrase_written(said, "size", &sold->is.value), "called", sold->called.text);
 }
 
 void pick_add_pack(struct resolver *r, struct variable *variable, const struct sold *const *sold,
                    size_t count)
 {
     struct choice *choice = ARRAY_PUSH(r->arena, &variable->choices);
-    struct str_buf words = {.arena = r->arena};
+    struct phrase *words = NULL;
 
     *choice =
         (struct choice){.count = count, .sold = ARENA_ARRAY(r->arena, const struct sold *, count)};
@@ -28,9 +29,9 @@ void pick_add_pack(struct resolver *r, struct variable *variable, const struct s
         struct range one = pick_sold_range(sold[i], variable->size);
         choice->sold[i] = sold[i];
         choice->range = i == 0 ? one : range_plus(choice->range, one, 1);
-        str_add_print(&words, "%s%s", i > 0 ? " + " : "", sold_words(r, sold[i]));
+        words = phrase_then(words, " + ", pick_sold_words(r, sold[i]));
     }
-    choice->words = words.bytes;
+    choice->words = words;
 }
 
 /* Packs of up to `most` pieces, sizes in rising order of the list so that each pack comes once. */
@@ -68,9 +69,10 @@ static void add_loose(struct resolver *r, struct variable *variable, const struc
 
     if (!resolve_said(&loose->is))
         return;
+    struct phrase *words = phrase_text(resolve_say(r, "pick.piece"), "piece", loose->name);
     *ARRAY_PUSH(r->arena, &variable->choices) = (struct choice){
         .range = range_of_value(&value),
-        .words = str_print(r->arena, "piece %s (%s)", loose->name, loose->is.value.text),
+        .words = phrase_written(words, "size", &loose->is.value),
         .loose = loose,
         .count = 1};
 }

@@ -12,7 +12,7 @@ enum { PICK_DEMAND_VARS = 6, PICK_CHOICES = 4000, PICK_NODES = 300000, PICK_OTHE
 
 struct choice {
     struct range range;
-    const char *words;
+    const struct phrase *words;
     const struct sold **sold; /* `count` of them, repeats included */
     const struct loose *loose;
     size_t count;
@@ -61,6 +61,8 @@ struct picking {
 
 /* Every pack of sold sizes and every loose piece of a variable, or the one that is fitted. */
 void pick_offer(struct resolver *r, struct variable *variable);
+/* "0.15 mm (red)" */
+struct phrase *pick_sold_words(struct resolver *r, const struct sold *sold);
 struct range pick_sold_range(const struct sold *sold, const struct size *size);
 void pick_add_pack(struct resolver *r, struct variable *variable, const struct sold *const *sold,
                    size_t count);

@@ -22,6 +22,7 @@ struct build *resolve_build(struct context *context, const struct spec *spec)
 
     build->spec = spec;
     build->tables = context->tables;
+    build->english = label_english(context);
     resolve_bearings(&r);
     resolve_sizes(&r);
     resolve_joints(&r);

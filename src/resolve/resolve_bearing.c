@@ -2,77 +2,69 @@
  * the whole that a supplier must be told. */
 #include "resolve_private.h"
 
-static const char *type_words(const char *type)
-{
-    static const struct {
-        const char *type, *words;
-    } words[] = {
-        {"deep-groove", "deep-groove ball bearing"},
-        {"cylindrical-roller", "cylindrical roller bearing"},
-        {"taper-roller", "taper roller bearing"},
-        {"angular-contact", "angular-contact ball bearing"},
-        {"self-aligning", "self-aligning ball bearing"},
-        {"thrust", "thrust ball bearing"},
-        {"needle", "needle roller bearing"},
-    };
-
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (str_equal(words[i].type, type))
-            return words[i].words;
-    return type;
-}
-
 /* "clearance C3"; what is not said is asked for, since a bearing house will choose for itself. */
-static void say(struct resolver *r, struct part *part, struct str_buf *out, const char *what,
-                const struct text *text, const char *settles)
+static struct phrase *say(struct resolver *r, struct part *part, struct phrase *order,
+                          const char *what, const struct text *text, const char *settles)
 {
+    struct phrase *said;
+
     if (text->text != NULL && !text->unknown) {
-        str_add_print(out, ", %s %s", what, text->text);
-        return;
+        said = resolve_say(r, str_print(r->arena, "bearing.%s", what));
+        return phrase_then(order, ", ", phrase_word(said, "word", "bearing-word", text->text));
     }
     if (settles == NULL)
-        return;
-    str_add_print(out, ", %s not known", what);
-    resolve_ask(r, &part->e, text->text != NULL ? text->span : part->bearing.span, settles,
-                "which %s has the bearing %s?", what, part->e.shown);
+        return order;
+    resolve_ask(r, &part->e, NULL, text->text != NULL ? text->span : part->bearing.span,
+                str_print(r->arena, "bearing-%s", what), settles);
+    return phrase_then(order, ", ", resolve_say(r, str_print(r->arena, "bearing.%s-unknown", what)));
 }
 
-static const char *sizes_words(struct resolver *r, int64_t bore_pm, int64_t outside_pm,
-                               int64_t width_pm)
+/* "6203 deep-groove ball bearing, 17 x 40 x 12 mm". */
+static struct phrase *listed(struct resolver *r, const struct bearing *bearing,
+                             const struct table_bearing *row)
 {
-    return str_print(r->arena, "%s x %s x %s mm", qty_exact_mm(r->arena, bore_pm),
-                     qty_exact_mm(r->arena, outside_pm), qty_exact_mm(r->arena, width_pm));
+    struct phrase *said = resolve_say(r, "bearing.listed");
+
+    phrase_text(said, "designation", bearing->designation.text);
+    phrase_word(said, "type", "bearing-type", row->type);
+    phrase_number(said, "bore", qty_exact_mm(r->arena, row->bore_pm));
+    phrase_number(said, "outside", qty_exact_mm(r->arena, row->outside_pm));
+    return phrase_number(said, "width", qty_exact_mm(r->arena, row->width_pm));
 }
 
-static const char *order_text(struct resolver *r, struct part *part,
-                              const struct table_bearing *row)
+/* A bearing of no table: what its user says of it. */
+static struct phrase *described(struct resolver *r, const struct bearing *bearing)
 {
-    struct str_buf out = {.arena = r->arena};
+    const struct claim *sizes[] = {&bearing->bore, &bearing->outside, &bearing->width};
+    static const char *const names[] = {"bore", "outside", "width"};
+    struct phrase *said = bearing->designation.text != NULL
+                              ? phrase_of_text(r->arena, bearing->designation.text)
+                              : resolve_say(r, "bearing.bearing");
+
+    if (bearing->kind.text != NULL && !bearing->kind.unknown)
+        said = phrase_then(said, ", ", phrase_word(resolve_say(r, "bearing.kind"), "type",
+                                                   "bearing-type", bearing->kind.text));
+    for (size_t i = 0; i < 3; i++)
+        if (resolve_said(sizes[i]))
+            said = phrase_then(said, ", ",
+                               phrase_written(resolve_say(r, str_print(r->arena, "bearing.%s",
+                                                                       names[i])),
+                                              "size", &sizes[i]->value));
+    return said;
+}
+
+static const struct phrase *order_of(struct resolver *r, struct part *part,
+                                     const struct table_bearing *row)
+{
     const struct bearing *bearing = &part->bearing;
+    struct phrase *order = row != NULL ? listed(r, bearing, row) : described(r, bearing);
 
-    if (row != NULL) {
-        str_add_print(&out, "%s %s, %s", bearing->designation.text, type_words(row->type),
-                      sizes_words(r, row->bore_pm, row->outside_pm, row->width_pm));
-    } else {
-        str_add(&out, bearing->designation.text != NULL ? bearing->designation.text : "bearing");
-        if (bearing->kind.text != NULL && !bearing->kind.unknown)
-            str_add_print(&out, ", %s", bearing->kind.text);
-        const struct claim *sizes[] = {&bearing->bore, &bearing->outside, &bearing->width};
-        static const char *const names[] = {"bore", "outside", "width"};
-        for (size_t i = 0; i < 3; i++)
-            if (resolve_said(sizes[i]))
-                str_add_print(&out, ", %s %s", names[i], sizes[i]->value.text);
-    }
-    say(r, part, &out, "clearance", &bearing->clearance,
-        "measure the old one, or ask the maker of the engine");
+    order = say(r, part, order, "clearance", &bearing->clearance, "old-one-or-maker");
     /* Roller bearings come open; of a ball bearing nobody can tell. */
-    say(r, part, &out, "sealing", &bearing->sealing,
-        row == NULL || strstr(row->type, "roller") == NULL
-            ? "look at the old one: open, shields or seals"
-            : NULL);
-    say(r, part, &out, "cage", &bearing->cage, NULL);
-    say(r, part, &out, "lip", &bearing->lip, NULL);
-    return out.bytes;
+    order = say(r, part, order, "sealing", &bearing->sealing,
+                row == NULL || strstr(row->type, "roller") == NULL ? "look-at-sealing" : NULL);
+    order = say(r, part, order, "cage", &bearing->cage, NULL);
+    return say(r, part, order, "lip", &bearing->lip, NULL);
 }
 
 static void check_given(struct resolver *r, struct part *part, const struct claim *claim,
@@ -131,29 +123,29 @@ static int64_t given_pm(const struct claim *claim)
 static void candidates(struct resolver *r, struct part *part)
 {
     const struct bearing *bearing = &part->bearing;
-    struct str_buf names = {.arena = r->arena};
+    struct phrase *names = NULL;
     int64_t bore = given_pm(&bearing->bore), outside = given_pm(&bearing->outside),
             width = given_pm(&bearing->width);
 
     if (bore == TABLE_NO_PM && outside == TABLE_NO_PM && width == TABLE_NO_PM) {
-        resolve_ask(r, &part->e, bearing->span, "measure its bore, outside and width",
-                    "which bearing is %s?", part->e.shown);
+        resolve_ask(r, &part->e, NULL, bearing->span, "bearing", "bearing-sizes");
         return;
     }
     struct table_bearing_candidates found =
         table_bearing_identify(r->arena, r->tables, bore, outside, width);
-    for (size_t i = 0; i < found.count && i < 8; i++)
-        str_add_print(&names, "%s%s (%s)", i > 0 ? ", " : "", found.items[i].bearing->designation,
-                      type_words(found.items[i].bearing->type));
-    const char *settles = "look at it: balls or rollers, which ring has lips, shields or seals, "
-                          "any number left on a face";
-    if (found.exact > 0)
-        resolve_ask(r, &part->e, bearing->span, settles,
-                    "which bearing is %s? By its sizes it could be %s", part->e.shown, names.bytes);
-    else
-        resolve_ask(r, &part->e, bearing->span, settles,
-                    "which bearing is %s? No tabled bearing has these sizes%s%s", part->e.shown,
-                    found.count > 0 ? "; nearest: " : "", found.count > 0 ? names.bytes : "");
+    for (size_t i = 0; i < found.count && i < 8; i++) {
+        struct phrase *name = resolve_say(r, "bearing.candidate");
+        phrase_text(name, "designation", found.items[i].bearing->designation);
+        phrase_word(name, "type", "bearing-type", found.items[i].bearing->type);
+        names = phrase_then(names, ", ", name);
+    }
+    struct question *question =
+        resolve_ask(r, &part->e, NULL, bearing->span,
+                    found.exact > 0   ? "bearing-could-be"
+                    : found.count > 0 ? "bearing-nearest"
+                                      : "bearing-no-size",
+                    "look-at-bearing");
+    phrase_phrase(question->asks, "bearings", names);
 }
 
 void resolve_bearings(struct resolver *r)
@@ -175,10 +167,10 @@ void resolve_bearings(struct resolver *r)
             clearance_fact(r, part, row);
         }
         *ARRAY_PUSH(r->arena, &r->build->bearings) = (struct bearing_values){
-            .part = part, .row = row, .order_text = order_text(r, part, row)};
+            .part = part, .row = row, .order = order_of(r, part, row)};
         struct fact *fact = resolve_fact(r, &part->e, resolve_id(r, &part->e, "bearing"),
                                          row != NULL ? FACT_TABLE : FACT_GIVEN);
-        fact->words = r->build->bearings.items[r->build->bearings.count - 1].order_text;
+        fact->phrase = r->build->bearings.items[r->build->bearings.count - 1].order;
         fact->span = part->bearing.span;
         fact->source = row != NULL ? row->row.source : NULL;
         fact->level = row != NULL ? LEVEL_STANDARD : LEVEL_UNSAID;

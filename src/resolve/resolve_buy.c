@@ -1,6 +1,6 @@
 /* resolve_buy.c - what must be bought, how much of it and for what; what it costs; what it
  * weighs. */
-#include "resolve_private.h"
+#include "pick_private.h"
 
 struct counts {
     int64_t fitted, trial, again;
@@ -136,26 +136,27 @@ static struct purchase *line_of(struct resolver *r, const struct part *part)
     return NULL;
 }
 
-static const char *acceptance(struct resolver *r, const struct part *part)
+static const struct phrase *acceptance(struct resolver *r, const struct part *part)
 {
-    struct str_buf out = {.arena = r->arena};
+    struct phrase *checks = NULL;
 
     for (size_t i = 0; i < part->sizes.count; i++) {
         const struct size_values *values = resolve_size_values(r, part->sizes.items[i]);
         if (values == NULL || values->want == NULL ||
             str_equal(part->sizes.items[i]->name, "crushed"))
             continue; /* crushed is not to be measured before it is */
-        str_add_print(&out, "%s%s %s", out.length > 0 ? "; " : "", part->sizes.items[i]->name,
-                      qty_print_both(r->arena, &values->want->value, NULL));
+        struct phrase *check = phrase_word(resolve_say(r, "buy.check"), "size", "size-name",
+                                           part->sizes.items[i]->name);
+        checks = phrase_then(checks, "; ", phrase_value(check, "value", &values->want->value));
     }
-    return out.bytes;
+    return checks;
 }
 
 static const char *reason(const struct part *part)
 {
-    return part->state == STATE_MISSING ? "missing"
-           : part->always_renew.value   ? "always renewed"
-                                        : "renewed";
+    return part->state == STATE_MISSING ? "buy.missing"
+           : part->always_renew.value   ? "buy.always-renewed"
+                                        : "buy.renewed";
 }
 
 static struct purchase *new_line(struct resolver *r, struct part *part)
@@ -167,7 +168,7 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
     *line = (struct purchase){.what = part->e.name.text != NULL ? part->e.name.text
                                                                 : part->e.group->id};
     line->number = part->number.unknown ? NULL : part->number.text;
-    line->text = bearing != NULL ? bearing->order_text : NULL;
+    line->text = bearing != NULL ? bearing->order : NULL;
     line->supplier =
         part->supplier.text != NULL ? spec_supplier(r->spec, part->supplier.text) : NULL;
     line->price = part->price.present && resolve_said(&part->price) ? &part->price : NULL;
@@ -175,7 +176,7 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
     if (resolve_said(&part->pack_of) && part->pack_of.value.nominal.dim == QTY_COUNT)
         line->pack = part->pack_of.value.nominal.exact;
     line->acceptance = acceptance(r, part);
-    line->why = reason(part);
+    line->why = resolve_say(r, reason(part));
     line->spare = part->spare.present ? part->spare.value : 0;
     return line;
 }
@@ -215,21 +216,20 @@ static const struct pick_result *pick_of(const struct resolver *r, const struct 
 static void buy_picked(struct resolver *r, struct part *part, const struct pick_result *pick)
 {
     if (pick->open) {
-        resolve_ask(r, &part->e, pick->fact->span, "the reading that picks it",
-                    "which size of %s is to be bought? %s", part->e.shown, pick->why_open);
+        struct question *question = resolve_ask(r, &part->e, NULL, pick->fact->span, "buy-size",
+                                                "picking-reading");
+        phrase_phrase(question->asks, "why", pick->why_open);
         return;
     }
     for (size_t i = 0; pick->best.sold != NULL && i < pick->best.count; i++) {
         const struct sold *sold = pick->best.sold[i];
-        const char *text =
-            sold->called.text != NULL
-                ? str_print(r->arena, "%s (%s)", sold->is.value.text, sold->called.text)
-                : sold->is.value.text;
+        const struct phrase *text = pick_sold_words(r, sold);
+        const char *words = resolve_words(r, text);
         struct purchase *line = NULL;
         for (size_t k = 0; k < r->build->purchases.count; k++)
             if (r->build->purchases.items[k].part_count > 0 &&
                 r->build->purchases.items[k].parts[0]->e.group == part->e.group &&
-                str_equal(r->build->purchases.items[k].text, text))
+                str_equal(resolve_words(r, r->build->purchases.items[k].text), words))
                 line = &r->build->purchases.items[k];
         if (line == NULL) {
             line = new_line(r, part);
@@ -281,7 +281,7 @@ static void buy_consumable(struct resolver *r, const char *id, const char *why)
         if (r->build->purchases.items[i].consumable == consumable)
             return;
     struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
-    *line = (struct purchase){.consumable = consumable, .fitted = 1, .pack = 1, .why = why};
+    *line = (struct purchase){.consumable = consumable, .fitted = 1, .pack = 1, .why = resolve_say(r, why)};
     line->what = consumable->name.text != NULL ? consumable->name.text : consumable->id;
     line->number = consumable->number.text;
     line->supplier = consumable->supplier.text != NULL
@@ -289,7 +289,8 @@ static void buy_consumable(struct resolver *r, const char *id, const char *why)
                          : NULL;
     line->price = resolve_said(&consumable->price) ? (struct claim *)&consumable->price : NULL;
     line->text = resolve_said(&consumable->pack_of)
-                     ? str_print(r->arena, "pack of %s", consumable->pack_of.value.text)
+                     ? phrase_written(resolve_say(r, "buy.pack-of"), "size",
+                                      &consumable->pack_of.value)
                      : NULL;
 }
 
@@ -297,12 +298,12 @@ static void buy_consumables(struct resolver *r)
 {
     for (size_t i = 0; i < r->spec->seals.count; i++)
         if (r->spec->seals.items[i]->sealant_row != NULL)
-            buy_consumable(r, r->spec->seals.items[i]->sealant_row->id, "a pack, for the faces");
+            buy_consumable(r, r->spec->seals.items[i]->sealant_row->id, "buy.for-faces");
     for (size_t i = 0; i < r->spec->joints.count; i++) {
         const struct joint *joint = r->spec->joints.items[i];
         if (joint->lock.kind == LOCK_THREAD_LOCK)
-            buy_consumable(r, joint->lock.consumable.text, "a pack, to lock threads");
-        buy_consumable(r, resolve_condition(r, joint).lubricant, "a pack, for the threads");
+            buy_consumable(r, joint->lock.consumable.text, "buy.for-locking");
+        buy_consumable(r, resolve_condition(r, joint).lubricant, "buy.for-threads");
     }
 }
 

@@ -195,9 +195,7 @@ static void check_engagement(struct resolver *r, struct joint *joint)
 static void report_grade(struct resolver *r, struct joint *joint, const struct table_grade *grade)
 {
     if (joint->grade.unknown) {
-        resolve_ask(r, &joint->e, joint->grade.span,
-                    "look for marks on the heads, or have one tested",
-                    "which grade are the fasteners of %s?", joint->e.shown);
+        resolve_ask(r, &joint->e, NULL, joint->grade.span, "grade", "marks-on-heads");
         return;
     }
     if (joint->grade.text == NULL || grade != NULL || joint->thread_row == NULL)

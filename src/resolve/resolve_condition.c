@@ -39,21 +39,26 @@ struct table_condition resolve_condition(const struct resolver *r, const struct 
     return words;
 }
 
-const char *resolve_condition_words(struct resolver *r, const struct joint *joint)
+const struct phrase *resolve_condition_phrase(struct resolver *r, const struct joint *joint)
 {
     struct table_condition words = resolve_condition(r, joint);
-    struct str_buf out = {.arena = r->arena};
+    struct phrase *said;
 
     if (!joint->condition.present)
         return NULL;
-    if (joint->condition.name != NULL)
-        str_add_print(&out, "%s: ", joint->condition.name);
-    str_add(&out, words.lubricant != NULL ? words.lubricant : "lubricant not known");
+    said = words.lubricant != NULL
+               ? phrase_word(resolve_say(r, "condition.lubricant"), "lubricant", "lubricant",
+                             words.lubricant)
+               : resolve_say(r, "condition.lubricant-unknown");
     if (words.plating != NULL)
-        str_add_print(&out, ", plating %s", words.plating);
+        said = phrase_then(said, ", ", phrase_word(resolve_say(r, "condition.plating"), "plating",
+                                                   "plating", words.plating));
     if (words.fastener != NULL)
-        str_add_print(&out, ", %s fastener", words.fastener);
-    return out.bytes;
+        said = phrase_then(said, ", ", phrase_word(resolve_say(r, "condition.fastener"),
+                                                   "fastener", "fastener", words.fastener));
+    if (joint->condition.name != NULL)
+        said = phrase_then(phrase_of_text(r->arena, joint->condition.name), ": ", said);
+    return said;
 }
 
 const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint)

@@ -160,6 +160,49 @@ char *resolve_distance(const struct resolver *r, struct qty a, struct qty b)
     return resolve_print(r, off);
 }
 
+/* ---------- phrases ---------- */
+
+static const char *print_place(const void *user, const struct qty_value *value, bool as_written)
+{
+    const struct resolver *r = user;
+
+    return as_written ? value->text : resolve_print_value(r, value);
+}
+
+static const char *print_number(const void *user, const char *number)
+{
+    (void)user;
+    return number;
+}
+
+const char *resolve_words(const struct resolver *r, const struct phrase *phrase)
+{
+    const struct phrase_printer printer = {r->arena, r->build->english, print_place, print_number,
+                                           r};
+
+    return phrase_words(&printer, phrase);
+}
+
+const char *build_words(struct arena *arena, const struct build *build, const struct phrase *phrase)
+{
+    const struct resolver r = {.arena = arena, .spec = build->spec, .build = (struct build *)build};
+
+    return resolve_words(&r, phrase);
+}
+
+struct phrase *resolve_say(const struct resolver *r, const char *key)
+{
+    return phrase_new(r->arena, key);
+}
+
+struct phrase *resolve_say_range(const struct resolver *r, const char *key, const char *name,
+                                 struct range range)
+{
+    struct qty_value value = range_value(range);
+
+    return phrase_value(resolve_say(r, key), name, &value);
+}
+
 /* ---------- diagnostics and questions ---------- */
 
 struct diag *resolve_fault(struct resolver *r, struct entry *entry, enum diag_code error,
@@ -203,16 +246,18 @@ void resolve_edit(struct resolver *r, struct diag *diag, struct span span, const
         diag_fix(&r->context->diags, diag, span, text);
 }
 
-void resolve_ask(struct resolver *r, struct entry *entry, struct span span, const char *settles,
-                 const char *format, ...)
+struct question *resolve_ask(struct resolver *r, struct entry *entry, const char *about,
+                             struct span span, const char *asks, const char *settles)
 {
-    va_list arguments;
-    va_start(arguments, format);
-    const char *text = str_vprint(r->arena, format, arguments);
-    va_end(arguments);
+    struct question *question = ARRAY_PUSH(r->arena, &r->build->questions);
 
-    *ARRAY_PUSH(r->arena, &r->build->questions) =
-        (struct question){.span = span, .entry = entry, .text = text, .settles = settles};
+    *question = (struct question){
+        .span = span,
+        .entry = entry,
+        .about = about,
+        .asks = resolve_say(r, str_print(r->arena, "question.%s", asks)),
+        .settles = resolve_say(r, str_print(r->arena, "settles.%s", settles))};
+    return question;
 }
 
 /* ---------- finding ---------- */

@@ -137,9 +137,8 @@ static struct fact *clearance(struct resolver *r, struct fit *fit)
 
     if (!range_known(outer) || !range_known(inner)) {
         const struct size_ref *unknown = range_known(outer) ? &fit->inner : &fit->outer;
-        resolve_ask(r, &fit->e, unknown->span, "measure it, or give its limits",
-                    "how large is %s? The fit %s cannot be worked out without it",
-                    unknown->size != NULL ? unknown->size->id : unknown->text, fit->e.shown);
+        resolve_ask(r, &fit->e, unknown->size != NULL ? unknown->size->id : unknown->text,
+                    unknown->span, "size-of-fit", "measure-or-limits");
         return NULL;
     }
     struct fact *fact =

@@ -59,7 +59,7 @@ static void check_found(struct resolver *r, struct joint *joint)
 
 /* ---------- the rest ---------- */
 
-static const char *spanner(struct resolver *r, const struct joint *joint)
+static const struct phrase *spanner(struct resolver *r, const struct joint *joint)
 {
     if (joint->thread_row == NULL || str_equal(joint->turned.text, "stud"))
         return NULL;
@@ -69,10 +69,11 @@ static const char *spanner(struct resolver *r, const struct joint *joint)
         return NULL;
     bool metric = str_ends(hexagon->spanner, "mm");
     const struct qty_unit *unit = qty_unit_find(metric ? "mm" : "in", QTY_LENGTH);
-    return str_print(r->arena, "%s, %s across flats (%s)", hexagon->spanner,
-                     qty_print(r->arena, range_qty_pm(hexagon->across_flats_pm, unit), unit,
-                               metric ? 1 : 3, QTY_NEAREST),
-                     hexagon->standard);
+    const char *across = qty_print(r->arena, range_qty_pm(hexagon->across_flats_pm, unit), unit,
+                                   metric ? 1 : 3, QTY_NEAREST);
+    struct phrase *phrase = phrase_text(resolve_say(r, "spanner.across-flats"), "spanner",
+                                        hexagon->spanner);
+    return phrase_text(phrase_number(phrase, "across", across), "standard", hexagon->standard);
 }
 
 /* An elongation beyond what the proof stress gives over the length: E = 206 GPa of steel
@@ -124,7 +125,7 @@ static void resolve_joint(struct resolver *r, struct joint *joint)
 {
     struct joint_values values = {.joint = joint};
 
-    values.condition = resolve_condition_words(r, joint);
+    values.condition = resolve_condition_phrase(r, joint);
     values.nip = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "nip"), &joint->nip);
     values.spanner = spanner(r, joint);
     resolve_torque(r, &values);

@@ -58,12 +58,12 @@ static void judge_measured_fit(struct resolver *r, struct fit_values *values, st
 {
     struct fit *fit = values->fit;
 
-    values->verdict = resolve_verdict(r, range, values->want, NULL, &values->verdict_text);
+    values->verdict = resolve_verdict(r, range, values->want, NULL, &values->judged);
     if (values->verdict != VERDICT_OUTSIDE)
         return;
     struct diag *diag = resolve_fault(r, &fit->e, DIAG_FIT_OUTSIDE_CRITICAL, DIAG_FIT_OUTSIDE,
                                       fault_span(r, fit), "%s: %s in %s is %s", fit->e.member,
-                                      fit->inner.text, fit->outer.text, values->verdict_text);
+                                      fit->inner.text, fit->outer.text, resolve_words(r, values->judged));
     label_sizes(r, diag, fit);
     resolve_hint(r, diag,
                  "pair it with another part, have one of the two worked on, or correct a reading");
@@ -79,11 +79,11 @@ static void judge_toleranced_fit(struct resolver *r, struct fit_values *values, 
     switch (compare_spread(range, values->want)) {
     case SPREAD_INSIDE:
         values->verdict = VERDICT_INSIDE;
-        values->verdict_text = "inside, whatever the sizes within their limits";
+        values->judged = resolve_say(r, "judged.inside-whatever");
         break;
     case SPREAD_SOME:
         values->verdict = VERDICT_NOT_MEASURED;
-        values->verdict_text = str_print(r->arena, "measure each pair: the sizes allow %s", found);
+        values->judged = resolve_say_range(r, "judged.measure-pairs", "sizes", range);
         diag = diag_add(&r->context->diags, DIAG_FIT_MEASURE_PAIRS, want_span(fit),
                         "%s: measure each pair; the sizes allow %s, wanted is %s", fit->e.member,
                         found, want);
@@ -92,7 +92,7 @@ static void judge_toleranced_fit(struct resolver *r, struct fit_values *values, 
         break;
     case SPREAD_NONE:
         values->verdict = VERDICT_OUTSIDE;
-        values->verdict_text = str_print(r->arena, "outside: the sizes allow %s", found);
+        values->judged = resolve_say_range(r, "judged.outside-allow", "sizes", range);
         diag = diag_add(&r->context->diags, DIAG_FIT_NONE, want_span(fit),
                         "%s: no pair can fit; the sizes allow %s, wanted is %s", fit->e.member,
                         found, want);
@@ -137,7 +137,8 @@ static void judge_fit(struct resolver *r, struct fit_values *values)
 
     if (values->clearance == NULL) {
         values->verdict = values->want != NULL ? VERDICT_NOT_MEASURED : VERDICT_NONE;
-        values->verdict_text = values->want != NULL ? verdict_words(VERDICT_NOT_MEASURED) : NULL;
+        values->judged =
+            values->want != NULL ? resolve_say(r, "verdict.not-measured") : NULL;
         return;
     }
     if (values->want != NULL && range.measured)
@@ -175,7 +176,7 @@ static void report_limit(struct resolver *r, struct limit_values *values)
     const struct fact *asked = values->worn != NULL ? values->worn : values->want;
     struct diag *diag =
         resolve_fault(r, &limit->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE,
-                      limit_span(limit, asked), "%s is %s", limit->e.member, values->verdict_text);
+                      limit_span(limit, asked), "%s is %s", limit->e.member, resolve_words(r, values->judged));
     resolve_label(r, diag, asked->span, "the limit");
     resolve_hint(r, diag,
                  "put it right, or say concession: {signed: NAME, date: ..., because: ...}");
@@ -191,13 +192,11 @@ static bool judge_undecided_wear(struct resolver *r, struct limit_values *values
         qty_compare(found.low, worn.high) > 0 || qty_compare(found.high, worn.high) <= 0)
         return false;
     values->verdict = VERDICT_NEAR_WORN;
-    values->verdict_text = str_print(
-        r->arena,
-        "near the wear limit: undecided, worn %s; the size when new is not known well enough",
-        resolve_print_range(r, found));
-    resolve_ask(r, &values->limit->e, values->limit->wear.span, "find its size when new",
-                "is %s worn beyond its limit? It is worn %s and may be %s", values->limit->e.shown,
-                resolve_print_range(r, found), resolve_print_range(r, worn));
+    struct qty_value is = range_value(found), may = range_value(worn);
+    values->judged = phrase_value(resolve_say(r, "judged.undecided-wear"), "worn", &is);
+    struct question *question = resolve_ask(r, &values->limit->e, NULL, values->limit->wear.span,
+                                            "worn-beyond", "size-when-new");
+    phrase_value(phrase_value(question->asks, "worn", &is), "limit", &may);
     return true;
 }
 
@@ -209,7 +208,7 @@ static void judge_limit(struct resolver *r, struct limit_values *values)
         if (judge_undecided_wear(r, values, found))
             return;
         values->verdict =
-            resolve_verdict(r, found, values->want, values->worn, &values->verdict_text);
+            resolve_verdict(r, found, values->want, values->worn, &values->judged);
         if (values->verdict == VERDICT_OUTSIDE)
             report_limit(r, values);
         return;
@@ -219,17 +218,15 @@ static void judge_limit(struct resolver *r, struct limit_values *values)
     switch (compare_spread(found, values->want)) {
     case SPREAD_INSIDE:
         values->verdict = VERDICT_INSIDE;
-        values->verdict_text = "inside, whatever the sizes within their limits";
+        values->judged = resolve_say(r, "judged.inside-whatever");
         break;
     case SPREAD_SOME:
         values->verdict = VERDICT_NOT_MEASURED;
-        values->verdict_text =
-            str_print(r->arena, "not measured: the sizes allow %s", resolve_print_range(r, found));
+        values->judged = resolve_say_range(r, "judged.unmeasured-allow", "sizes", found);
         break;
     case SPREAD_NONE:
         values->verdict = VERDICT_OUTSIDE;
-        values->verdict_text =
-            str_print(r->arena, "outside: the sizes allow %s", resolve_print_range(r, found));
+        values->judged = resolve_say_range(r, "judged.outside-allow", "sizes", found);
         report_limit(r, values);
         break;
     }

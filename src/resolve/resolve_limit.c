@@ -179,10 +179,8 @@ static struct fact *by_stack(struct resolver *r, struct limit_values *values)
             struct fact *item = NULL;
             struct range range = resolve_size_range(r, lists[side]->items[i].size, &item);
             if (!range_known(range)) {
-                resolve_ask(r, &limit->e, lists[side]->items[i].span,
-                            "measure it, or give its limits",
-                            "how large is %s? %s is worked out from it", lists[side]->items[i].text,
-                            limit->e.shown);
+                resolve_ask(r, &limit->e, lists[side]->items[i].text, lists[side]->items[i].span,
+                            "size-of-stack", "measure-or-limits");
                 return NULL;
             }
             sum = range_plus(sum, range, side == 0 ? 1 : -1);
@@ -237,9 +235,10 @@ static struct fact *by_spread(struct resolver *r, struct limit_values *values)
         struct fact *item = NULL;
         struct range range = part != NULL ? member_range(r, part, name, &item) : (struct range){0};
         if (!range_known(range)) {
-            resolve_ask(r, &limit->e, limit->spread.span, "measure it",
-                        "what is the %s of %s? %s is worked out from it", name,
-                        part != NULL ? part->e.shown : members[i]->member, limit->e.shown);
+            struct question *question = resolve_ask(
+                r, &limit->e, part != NULL ? part->e.shown : members[i]->member,
+                limit->spread.span, "of-spread", "measure");
+            phrase_word(question->asks, "what", "size-name", name);
             return NULL;
         }
         resolve_input(r, fact, item);
@@ -285,9 +284,8 @@ static struct fact *by_wear(struct resolver *r, struct limit_values *values)
     }
     struct range original = range_of_fact(new_fact);
     if (!range_known(now) || !now.measured || !range_known(original)) {
-        resolve_ask(r, &limit->e, limit->wear.span, "measure it, and find its size when new",
-                    "how far is %s worn? Its size %s is not known", limit->wear.text,
-                    range_known(original) ? "now" : "when new");
+        resolve_ask(r, &limit->e, limit->wear.text, limit->wear.span,
+                    range_known(original) ? "worn-now" : "worn-from", "measure-and-new");
         return NULL;
     }
     bool bore = qty_compare(range_middle(now), range_middle(original)) >= 0;

@@ -256,13 +256,14 @@ static struct fact *pick_fact(struct resolver *r, const struct demand *demand,
         resolve_fact(r, demand->entry, id, variable->made ? FACT_GIVEN : FACT_COMPUTED);
     struct str_buf note = {.arena = r->arena};
 
-    fact->words =
-        result->open ? str_print(r->arena, "open: %s", result->why_open) : result->best.words;
+    fact->phrase = result->open ? phrase_phrase(resolve_say(r, "pick.open"), "why", result->why_open)
+                                : result->best.words;
     fact->span = variable->made ? variable->part->fitted.span : demand->want_span;
     if (!variable->made)
         fact->formula = "nearest the middle of what is wanted, then the fewest pieces";
     for (size_t i = 0; i < result->other_count; i++)
-        str_add_print(&note, "%s%s", i == 0 ? "also acceptable: " : "; ", result->others[i].words);
+        str_add_print(&note, "%s%s", i == 0 ? "also acceptable: " : "; ",
+                      resolve_words(r, result->others[i].words));
     fact->note = note.bytes;
     for (size_t i = 0; i < demand->inputs.count; i++)
         resolve_input(r, fact, demand->inputs.items[i]);
@@ -328,7 +329,7 @@ static void report_set(struct search *search)
     }
 }
 
-static void leave_open(struct search *search, const char *why)
+static void leave_open(struct search *search, const struct phrase *why)
 {
     struct resolver *r = search->picking->r;
 
@@ -396,14 +397,12 @@ static void must_measure(struct search *search)
                                  "only: measure, then pick",
                                  demand->entry->member);
     resolve_hint(r, diag, "give what was measured: measured: {is: ..., using: ...}");
-    resolve_ask(r, demand->entry, demand->want_span,
-                "measure the parts of the chain, or the pieces themselves",
-                "which %s? What is known within limits only decides nothing for %s",
-                demand->vars[0]->part->e.shown, demand->entry->shown);
-    leave_open(search, "must be measured first: no choice holds in the worst case");
+    resolve_ask(r, demand->entry, demand->vars[0]->part->e.shown, demand->want_span, "pick-unsure",
+                "measure-chain");
+    leave_open(search, resolve_say(r, "pick-open.measure-first"));
 }
 
-static const char *what_is_unknown(struct search *search)
+static const struct phrase *what_is_unknown(struct search *search)
 {
     struct resolver *r = search->picking->r;
 
@@ -412,11 +411,11 @@ static const char *what_is_unknown(struct search *search)
         if (demand->unknown == NULL && demand->want != NULL)
             continue;
         if (demand->unknown == NULL)
-            return str_print(r->arena, "%s does not say what is wanted", demand->entry->member);
-        resolve_ask(r, demand->entry, demand->unknown_span, "measure it",
-                    "how large is %s? It decides which %s goes in", demand->unknown,
-                    demand->vars[0]->part->e.shown);
-        return str_print(r->arena, "%s is not measured yet", demand->unknown);
+            return phrase_text(resolve_say(r, "pick-open.no-limit"), "id", demand->entry->member);
+        struct question *question = resolve_ask(r, demand->entry, demand->unknown,
+                                                demand->unknown_span, "size-of-pick", "measure");
+        phrase_text(question->asks, "part", demand->vars[0]->part->e.shown);
+        return phrase_text(resolve_say(r, "pick-open.unmeasured"), "id", demand->unknown);
     }
     return NULL;
 }
@@ -471,7 +470,7 @@ static void solve_set(struct picking *picking, size_t set)
         if (search.vars[i]->choices.count == 0)
             return; /* reported when it was offered */
     }
-    const char *unknown = what_is_unknown(&search);
+    const struct phrase *unknown = what_is_unknown(&search);
     if (unknown != NULL) {
         leave_open(&search, unknown);
         return;
@@ -490,7 +489,7 @@ static void solve_set(struct picking *picking, size_t set)
             search.found ? "the best of those tried is printed" : "none of those tried holds");
         resolve_hint(r, diag, "offer fewer sizes, or fewer of them together (most)");
         if (!search.found) {
-            leave_open(&search, "more combinations than are searched");
+            leave_open(&search, resolve_say(r, "pick-open.too-many"));
             return;
         }
     }
@@ -504,7 +503,7 @@ static void solve_set(struct picking *picking, size_t set)
         must_measure(&search);
     else {
         report_none(&search);
-        leave_open(&search, "no choice on offer holds");
+        leave_open(&search, resolve_say(r, "pick-open.none-holds"));
     }
 }
 

@@ -60,6 +60,13 @@ char *resolve_print_value(const struct resolver *r, const struct qty_value *valu
 char *resolve_print_range(const struct resolver *r, struct range range);
 char *resolve_distance(const struct resolver *r, struct qty a,
                        struct qty b); /* |a - b| in a's unit */
+/* A phrase in English, for a diagnostic. */
+const char *resolve_words(const struct resolver *r, const struct phrase *phrase);
+/* A phrase without places. */
+struct phrase *resolve_say(const struct resolver *r, const char *key);
+/* "the sizes allow 0.01..0.02 mm" and its like: one place, `name`, for a range. */
+struct phrase *resolve_say_range(const struct resolver *r, const char *key, const char *name,
+                                 struct range range);
 
 /* --- diagnostics and questions --- */
 /* An error where the entry is critical, else a warning that `accept` may silence. NULL if
@@ -67,8 +74,10 @@ char *resolve_distance(const struct resolver *r, struct qty a,
 struct diag *resolve_fault(struct resolver *r, struct entry *entry, enum diag_code error,
                            enum diag_code warning, struct span span, const char *format, ...)
     STR_PRINTF(6, 7);
-void resolve_ask(struct resolver *r, struct entry *entry, struct span span, const char *settles,
-                 const char *format, ...) STR_PRINTF(5, 6);
+/* Asks label question.ASKS, settled by settles.SETTLES, of an entry (NULL: the engine) or of
+ * something that belongs to it (`about`); what the two name besides is for the caller to fill in. */
+struct question *resolve_ask(struct resolver *r, struct entry *entry, const char *about,
+                             struct span span, const char *asks, const char *settles);
 /* Hint or nothing: `diag` may be NULL (silenced). */
 void resolve_hint(struct resolver *r, struct diag *diag, const char *format, ...) STR_PRINTF(3, 4);
 void resolve_label(struct resolver *r, struct diag *diag, struct span span, const char *format, ...)
@@ -89,9 +98,9 @@ bool resolve_as_found(const struct readings *readings);
 /* The same as a fact; `range` is known at both ends. */
 struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const char *id,
                                   const struct readings *readings, struct range range);
-/* Judges; `words` gets side and distance. want, worn: NULL where there are none. */
+/* Judges; `judged` gets side and distance. want, worn: NULL where there are none. */
 enum verdict resolve_verdict(const struct resolver *r, struct range found, const struct fact *want,
-                             const struct fact *worn, const char **words);
+                             const struct fact *worn, struct phrase **judged);
 const struct gauge *resolve_gauge(const struct resolver *r, const char *id);
 
 /* --- materials --- */
@@ -134,9 +143,9 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values);
 void resolve_wrench(struct resolver *r, struct joint_values *values);
 /* So little that it was reported as a slip of the unit. */
 bool resolve_torque_is_slight(const struct joint_values *values);
-/* The condition in canonical words; NULL where not said. */
+/* The condition in canonical words. */
 struct table_condition resolve_condition(const struct resolver *r, const struct joint *joint);
-const char *resolve_condition_words(struct resolver *r, const struct joint *joint);
+const struct phrase *resolve_condition_phrase(struct resolver *r, const struct joint *joint);
 /* Torque for a preload, from thread, friction range and bearing face (ISO 16047 form). False when a
  * value is missing; `why` says which. */
 struct resolve_screw {

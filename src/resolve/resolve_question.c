@@ -3,73 +3,81 @@
 #include "resolve_private.h"
 
 static void ask_claim(struct resolver *r, struct entry *entry, const struct claim *claim,
-                      const char *settles, const char *question)
+                      const char *asks, const char *settles)
 {
     if (claim->present && claim->value.kind == QTY_UNKNOWN)
-        resolve_ask(r, entry, claim->span, settles, "%s", question);
+        resolve_ask(r, entry, NULL, claim->span, asks, settles);
 }
 
 static void ask_text(struct resolver *r, struct entry *entry, const struct text *text,
-                     const char *settles, const char *question)
+                     const char *asks, const char *settles)
 {
     if (text->unknown)
-        resolve_ask(r, entry, text->span, settles, "%s", question);
+        resolve_ask(r, entry, NULL, text->span, asks, settles);
 }
 
 static void ask_engine(struct resolver *r)
 {
     const struct engine *engine = &r->spec->engine;
 
-    ask_text(r, NULL, &engine->serial, "look for the number on crankcase or plate",
-             "what is the engine's serial number?");
-    ask_text(r, NULL, &engine->variant, "compare with the maker's list",
-             "which variant is the engine?");
+    ask_text(r, NULL, &engine->serial, "serial", "plate");
+    ask_text(r, NULL, &engine->variant, "variant", "makers-list");
     if (engine->built.unknown)
-        resolve_ask(r, NULL, engine->built.span, "the serial number against the maker's list",
-                    "when was the engine built?");
-    ask_claim(r, NULL, &engine->hours, "logs, or start the count at nought and say so",
-              "how many hours has the engine run?");
-    ask_claim(r, NULL, &engine->weight, "weigh it", "what does the engine weigh?");
-    ask_claim(r, NULL, &engine->rod_length, "measure between the centres of a rod",
-              "how long is the connecting rod between centres?");
-    ask_claim(r, NULL, &engine->bore, "measure it", "what is the bore?");
-    ask_claim(r, NULL, &engine->stroke, "measure it", "what is the stroke?");
+        resolve_ask(r, NULL, NULL, engine->built.span, "built", "serial-in-makers-list");
+    ask_claim(r, NULL, &engine->hours, "hours", "logs-or-nought");
+    ask_claim(r, NULL, &engine->weight, "weight", "weigh");
+    ask_claim(r, NULL, &engine->rod_length, "rod-length", "rod-centres");
+    ask_claim(r, NULL, &engine->bore, "bore", "measure");
+    ask_claim(r, NULL, &engine->stroke, "stroke", "measure");
+}
+
+static void ask_fate(struct resolver *r, struct part *part)
+{
+    if (part->state != STATE_UNKNOWN || part->assembly.value || part->until.text != NULL)
+        return;
+    struct question *question = resolve_ask(
+        r, &part->e, NULL, part->state_text.text != NULL ? part->state_text.span : part->e.span,
+        "fate", "look-and-decide");
+    phrase_text(question->settles, "words", "state: reuse | rework | renew | make | missing | stays");
+}
+
+static void ask_supplier(struct resolver *r, struct part *part)
+{
+    if (!resolve_is_bought(part) || part->supplier.text != NULL || part->cut_from.present)
+        return;
+    struct question *question =
+        resolve_ask(r, &part->e, NULL, part->e.span, "supplier", "write");
+    phrase_text(question->settles, "words", "supplier:");
 }
 
 static void ask_part(struct resolver *r, struct part *part)
 {
     struct entry *entry = &part->e;
-    const char *shown = entry->shown;
 
-    if (part->state == STATE_UNKNOWN && !part->assembly.value && part->until.text == NULL)
-        resolve_ask(r, entry, part->state_text.text != NULL ? part->state_text.span : entry->span,
-                    "look at it, then say state: reuse, rework, renew, make, missing or stays",
-                    "what becomes of %s?", shown);
-    ask_text(r, entry, &part->serial, "look for the number on it",
-             str_print(r->arena, "what is the serial number of %s?", shown));
-    ask_text(r, entry, &part->number, "the parts book, or the number on the part",
-             str_print(r->arena, "what is the part number of %s?", shown));
-    ask_text(r, entry, &part->material, "a magnet, a file, a test house",
-             str_print(r->arena, "what is %s made of?", shown));
-    ask_claim(r, entry, &part->hours, "its log card",
-              str_print(r->arena, "how many hours has %s run?", shown));
-    ask_claim(r, entry, &part->weight, "weigh it",
-              str_print(r->arena, "what does %s weigh?", shown));
-    ask_claim(r, entry, &part->price, "ask the supplier",
-              str_print(r->arena, "what does %s cost?", shown));
-    if (resolve_is_bought(part) && part->supplier.text == NULL && !part->cut_from.present)
-        resolve_ask(r, entry, entry->span, "say supplier", "who sells %s?", shown);
+    ask_fate(r, part);
+    ask_text(r, entry, &part->serial, "serial", "number-on-it");
+    ask_text(r, entry, &part->number, "part-number", "parts-book");
+    ask_text(r, entry, &part->material, "material", "test-material");
+    ask_claim(r, entry, &part->hours, "hours", "log-card");
+    ask_claim(r, entry, &part->weight, "weight", "weigh");
+    ask_claim(r, entry, &part->price, "price", "ask-supplier");
+    ask_supplier(r, part);
     for (size_t i = 0; i < part->sizes.count; i++) {
         const struct size *size = part->sizes.items[i];
         bool unknown = size->measured.count > 0;
         for (size_t k = 0; k < size->measured.count; k++)
             unknown &= size->measured.items[k].value.kind == QTY_UNKNOWN;
         if (unknown)
-            resolve_ask(r, entry, size->measured.items[0].span, "measure it", "how large is %s?",
-                        size->id);
-        ask_claim(r, entry, &size->want, "a table of limits",
-                  str_print(r->arena, "what are the limits of %s?", size->id));
+            resolve_ask(r, entry, size->id, size->measured.items[0].span, "size", "measure");
+        if (size->want.present && size->want.value.kind == QTY_UNKNOWN)
+            resolve_ask(r, entry, size->id, size->want.span, "limits", "table-of-limits");
     }
+}
+
+static bool is_same(const struct question *a, const struct question *b)
+{
+    return (a->about != NULL || a->entry == b->entry) && str_equal(a->about, b->about) &&
+           str_equal(a->asks->key, b->asks->key);
 }
 
 /* What several values want to know is asked once. */
@@ -81,7 +89,7 @@ static void drop_repeats(struct resolver *r)
         struct question question = r->build->questions.items[i];
         bool repeated = false;
         for (size_t k = 0; k < kept && !repeated; k++)
-            repeated = str_equal(r->build->questions.items[k].text, question.text);
+            repeated = is_same(&r->build->questions.items[k], &question);
         if (!repeated)
             r->build->questions.items[kept++] = question;
     }
@@ -96,15 +104,15 @@ void resolve_questions(struct resolver *r)
     for (size_t i = 0; i < r->build->limits.count; i++) {
         const struct limit_values *values = &r->build->limits.items[i];
         if (values->want == NULL && values->worn == NULL)
-            resolve_ask(r, &values->limit->e, values->limit->e.span, "a table of limits, or a rule",
-                        "what are the limits of %s?", values->limit->e.shown);
+            resolve_ask(r, &values->limit->e, NULL, values->limit->e.span, "limits",
+                        "table-or-rule");
     }
     for (size_t i = 0; i < r->spec->history.count; i++) {
         const struct history *history = &r->spec->history.items[i];
         struct entry *entry = history->of.to_count > 0 ? history->of.to[0] : NULL;
         if (history->date.unknown)
-            resolve_ask(r, entry, history->date.span, "logs, letters, marks", "when was it %s?",
-                        history->did.text);
+            resolve_ask(r, entry, history->did.text, history->date.span, "when-done",
+                        "logs-letters-marks");
     }
     drop_repeats(r);
 }

@@ -162,60 +162,60 @@ struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const
 
 /* ---------- verdicts ---------- */
 
-const char *verdict_words(enum verdict verdict)
+const char *verdict_word(enum verdict verdict)
 {
     static const char *const words[] = {
         [VERDICT_NONE] = "",
         [VERDICT_INSIDE] = "inside",
-        [VERDICT_NEAR_NEW] = "near the new limit",
+        [VERDICT_NEAR_NEW] = "near-new",
         [VERDICT_SERVICEABLE] = "serviceable",
-        [VERDICT_NEAR_WORN] = "near the wear limit",
+        [VERDICT_NEAR_WORN] = "near-worn",
         [VERDICT_OUTSIDE] = "outside",
-        [VERDICT_NOT_MEASURED] = "not measured",
+        [VERDICT_NOT_MEASURED] = "not-measured",
     };
     return words[verdict];
 }
 
 /* "0.0001 in inside the upper new limit, 0.8760 in". */
-static const char *judged_words(const struct resolver *r, struct calc_judged judged,
-                                double uncertainty, const struct qty_value *limits)
+static struct phrase *side_and_distance(const struct resolver *r, struct calc_judged judged,
+                                        const struct qty_value *limits)
 {
-    enum verdict verdict = (enum verdict)judged.verdict;
     struct qty off = judged.distance, limit = judged.high ? limits->high : limits->low;
-    struct qty least = range_qty_si(uncertainty, off.dim, off.unit);
-    bool beyond = off.si < 0;
-    const char *where = beyond ? (judged.high ? "over" : "under") : "inside";
-    struct str_buf out = {.arena = r->arena};
+    const char *where = off.si < 0 ? "beyond" : off.si > 0 ? "inside" : "on";
 
-    if (beyond)
+    if (off.si < 0)
         off = range_qty_times(off, -1);
-    str_add_print(&out, "%s: ", verdict_words(verdict));
-    if (off.si > 0)
-        str_add_print(&out, "%s %s ", resolve_print(r, off), where);
-    else
-        str_add(&out, "on ");
-    str_add_print(&out, "the %s %s limit, %s", judged.high ? "upper" : "lower",
-                  judged.worn ? "wear" : "new", resolve_print(r, limit));
-    if (verdict == VERDICT_NEAR_NEW || verdict == VERDICT_NEAR_WORN)
-        str_add_print(&out, "; what was read is good to %s", resolve_print(r, least));
-    return out.bytes;
+    struct qty_value distance = range_one(off), end = range_one(limit);
+    struct phrase *phrase = resolve_say(
+        r, str_print(r->arena, "judged.%s-%s-%s", judged.high ? "upper" : "lower",
+                     judged.worn ? "worn" : "new", where));
+    return phrase_value(phrase_value(phrase, "distance", &distance), "limit", &end);
 }
 
 /* The two enums are one list (calc.h): the order of concern. */
 enum verdict resolve_verdict(const struct resolver *r, struct range found, const struct fact *want,
-                             const struct fact *worn, const char **words)
+                             const struct fact *worn, struct phrase **judged_words)
 {
     struct qty_value value = range_value(found);
     struct calc_judged judged =
         calc_judge(range_known(found) ? &value : NULL, want != NULL ? &want->value : NULL,
                    worn != NULL ? &worn->value : NULL, found.uncertainty);
     enum verdict verdict = (enum verdict)judged.verdict;
+    struct phrase *said = NULL;
 
-    *words = verdict == VERDICT_NONE ? NULL : verdict_words(verdict);
+    if (verdict != VERDICT_NONE)
+        said = resolve_say(r, str_print(r->arena, "verdict.%s", verdict_word(verdict)));
     if (judged.sided && verdict != VERDICT_INSIDE && verdict != VERDICT_NOT_MEASURED)
-        *words =
-            judged_words(r, judged, found.uncertainty, judged.worn ? &worn->value : &want->value);
+        said = phrase_then(said, ": ", side_and_distance(r, judged, judged.worn ? &worn->value
+                                                                                : &want->value));
+    if (judged.sided && (verdict == VERDICT_NEAR_NEW || verdict == VERDICT_NEAR_WORN)) {
+        struct qty_value least = range_one(
+            range_qty_si(found.uncertainty, judged.distance.dim, judged.distance.unit));
+        said = phrase_then(said, "; ", phrase_value(resolve_say(r, "judged.good-to"), "uncertainty",
+                                                    &least));
+    }
     if (verdict == VERDICT_OUTSIDE && worn == NULL)
-        *words = str_print(r->arena, "%s; no wear limit given", *words);
+        said = phrase_then(said, "; ", resolve_say(r, "judged.no-wear-limit"));
+    *judged_words = said;
     return verdict;
 }

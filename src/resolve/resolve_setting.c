@@ -234,12 +234,13 @@ static void judge(struct resolver *r, struct setting_values *values)
     struct range wanted = range_of_fact(limits);
     if (limits == NULL || (wanted.low_set ? wanted.low.dim : wanted.high.dim) != found.low.dim)
         return;
-    values->verdict = resolve_verdict(r, found, limits, NULL, &values->verdict_text);
+    values->verdict = resolve_verdict(r, found, limits, NULL, &values->judged);
     if (values->verdict != VERDICT_OUTSIDE || resolve_as_found(&setting->measured))
         return;
     struct diag *diag =
         resolve_fault(r, &setting->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE,
-                      values->found->span, "%s is %s", setting->e.member, values->verdict_text);
+                      values->found->span, "%s is %s", setting->e.member,
+                      resolve_words(r, values->judged));
     resolve_label(r, diag, limits->span, "the limit");
     resolve_hint(r, diag, "set it again, and read it again");
 }

@@ -191,7 +191,8 @@ static void report_outside(struct resolver *r, const struct size_values *values)
     struct span span =
         size->measured.count > 0 ? resolve_worst_span(&size->measured, asked) : size->span;
     struct diag *diag = resolve_fault(r, &part->e, DIAG_SIZE_OUTSIDE_CRITICAL, DIAG_SIZE_OUTSIDE,
-                                      span, "%s is %s", size->id, values->verdict_text);
+                                      span, "%s is %s", size->id,
+                                      resolve_words(r, values->judged));
 
     resolve_label(r, diag, asked->span, "the limit");
     resolve_hint(
@@ -238,8 +239,10 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
     fact->formula = over ? "the smallest of the sizes made that is above all that was measured"
                          : "the largest of the sizes made that is below all that was measured";
     resolve_input(r, fact, values->found);
-    values->verdict_text = str_print(r->arena, "%s; %s due: %s", values->verdict_text,
-                                     over ? "oversize" : "undersize", best->value.text);
+    values->judged = phrase_then(
+        values->judged, "; ",
+        phrase_written(resolve_say(r, over ? "judged.oversize-due" : "judged.undersize-due"),
+                       "size", &best->value));
 }
 
 static void set_limits(struct resolver *r, struct size_values *values)
@@ -271,7 +274,7 @@ static void judge(struct resolver *r, struct size_values *values, struct range f
         return;
     values->verdict =
         resolve_verdict(r, found, plain ? NULL : want, returned != NULL ? NULL : values->worn,
-                        &values->verdict_text);
+                        &values->judged);
 }
 
 static void report_returned(struct resolver *r, const struct size_values *values,
@@ -281,7 +284,8 @@ static void report_returned(struct resolver *r, const struct size_values *values
     struct diag *diag = resolve_fault(r, &size->part->e, DIAG_RETURNED_OUTSIDE_CRITICAL,
                                       DIAG_RETURNED_OUTSIDE,
                                       resolve_worst_span(&size->measured, returned),
-                                      "%s came back %s", size->id, values->verdict_text);
+                                      "%s came back %s", size->id,
+                                      resolve_words(r, values->judged));
 
     resolve_label(r, diag, returned->span, "what was ordered");
     resolve_hint(r, diag, "send it back, or order anew");

@@ -21,8 +21,11 @@ static const char *origin_words(const struct fact *fact)
     return fact->derived ? "derived" : words[fact->origin];
 }
 
-static char *value_words(struct arena *arena, const struct fact *fact)
+static const char *value_words(struct arena *arena, const struct build *build,
+                               const struct fact *fact)
 {
+    if (fact->phrase != NULL)
+        return build_words(arena, build, fact->phrase);
     if (fact->words != NULL)
         return str_copy(arena, fact->words);
     if (fact->value.kind == QTY_ABSENT || fact->value.kind == QTY_UNKNOWN)
@@ -45,12 +48,13 @@ static void add_line(struct str_buf *out, int depth, const char *format, ...)
     str_add(out, "\n");
 }
 
-static void add_fact(const struct fact *fact, struct str_buf *out, int depth)
+static void add_fact(const struct build *build, const struct fact *fact, struct str_buf *out,
+                     int depth)
 {
     const char *level =
         fact->origin == FACT_COMPUTED && !fact->derived ? "" : level_words(fact->level);
 
-    add_line(out, depth, "%s = %s", fact->id, value_words(out->arena, fact));
+    add_line(out, depth, "%s = %s", fact->id, value_words(out->arena, build, fact));
     add_line(out, depth + 1, "%s%s%s%s%s", origin_words(fact), *level != '\0' ? ", " : "", level,
              fact->source != NULL ? ": " : "", fact->source != NULL ? fact->source : "");
     if (fact->formula != NULL)
@@ -62,12 +66,12 @@ static void add_fact(const struct fact *fact, struct str_buf *out, int depth)
     if (fact->note != NULL)
         add_line(out, depth + 1, "%s", fact->note);
     for (size_t i = 0; i < fact->input_count && depth < WHY_DEPTH; i++)
-        add_fact(fact->inputs[i], out, depth + 1);
+        add_fact(build, fact->inputs[i], out, depth + 1);
 }
 
-void build_why(const struct fact *fact, struct str_buf *out)
+void build_why(const struct build *build, const struct fact *fact, struct str_buf *out)
 {
-    add_fact(fact, out, 0);
+    add_fact(build, fact, out, 0);
 }
 
 /* ---------- JSON ---------- */
@@ -85,12 +89,12 @@ static void put_number(struct json *json, const char *key, const struct qty *qty
         json_null(json);
 }
 
-static void put_value(struct json *json, const struct fact *fact)
+static void put_value(struct json *json, const struct build *build, const struct fact *fact)
 {
     struct range range = range_of_fact(fact);
 
-    if (fact->words != NULL)
-        json_put_string(json, "words", fact->words);
+    if (fact->words != NULL || fact->phrase != NULL)
+        json_put_string(json, "words", value_words(json->out.arena, build, fact));
     if (!range.low_set && !range.high_set)
         return;
     const struct qty *some = range.low_set ? &range.low : &range.high;
@@ -99,7 +103,7 @@ static void put_value(struct json *json, const struct fact *fact)
                     some->dim == QTY_LENGTH  ? "mm"
                     : some->dim == QTY_MONEY ? some->currency
                                              : "SI");
-    json_put_string(json, "printed", value_words(json->out.arena, fact));
+    json_put_string(json, "printed", value_words(json->out.arena, build, fact));
     if (range.low_set)
         put_number(json, "low", &range.low);
     if (range.high_set)
@@ -109,13 +113,13 @@ static void put_value(struct json *json, const struct fact *fact)
 }
 
 /* All of a fact but its inputs, inside an object that the caller opens and ends. */
-static void put_fact(struct json *json, const struct fact *fact)
+static void put_fact(struct json *json, const struct build *build, const struct fact *fact)
 {
     static const char *const origins[] = {"given", "table", "computed", "defaulted"};
     static const char *const levels[] = {NULL, "engine", "maker", "standard", "practice"};
 
     json_put_string(json, "id", fact->id);
-    put_value(json, fact);
+    put_value(json, build, fact);
     json_put_string(json, "origin", origins[fact->origin]);
     if (fact->level > 0 && fact->level < 5)
         json_put_string(json, "level", levels[fact->level]);
@@ -131,27 +135,28 @@ static void put_fact(struct json *json, const struct fact *fact)
         json_put_string(json, "note", fact->note);
 }
 
-static void why_json(const struct fact *fact, struct json *json, int depth)
+static void why_json(const struct build *build, const struct fact *fact, struct json *json,
+                     int depth)
 {
     json_object(json);
-    put_fact(json, fact);
+    put_fact(json, build, fact);
     json_key(json, "inputs");
     json_array(json);
     for (size_t i = 0; i < fact->input_count && depth < WHY_DEPTH; i++)
-        why_json(fact->inputs[i], json, depth + 1);
+        why_json(build, fact->inputs[i], json, depth + 1);
     json_array_end(json);
     json_object_end(json);
 }
 
-void build_why_json(const struct fact *fact, struct json *json)
+void build_why_json(const struct build *build, const struct fact *fact, struct json *json)
 {
-    why_json(fact, json, 0);
+    why_json(build, fact, json, 0);
 }
 
-static void dump_fact(struct json *json, const struct fact *fact)
+static void dump_fact(struct json *json, const struct build *build, const struct fact *fact)
 {
     json_object(json);
-    put_fact(json, fact);
+    put_fact(json, build, fact);
     if (fact->input_count > 0) {
         json_key(json, "inputs");
         json_array(json);
@@ -162,13 +167,21 @@ static void dump_fact(struct json *json, const struct fact *fact)
     json_object_end(json);
 }
 
+static void put_words(struct json *json, const char *key, const struct build *build,
+                      const struct phrase *phrase)
+{
+    if (phrase != NULL)
+        json_put_string(json, key, build_words(json->out.arena, build, phrase));
+}
+
 static void put_fact_id(struct json *json, const char *key, const struct fact *fact)
 {
     if (fact != NULL)
         json_put_string(json, key, fact->id);
 }
 
-static void dump_picks(struct json *json, const struct pick_result *picks, size_t count)
+static void dump_picks(struct json *json, const struct build *build,
+                       const struct pick_result *picks, size_t count)
 {
     if (count == 0)
         return;
@@ -179,14 +192,15 @@ static void dump_picks(struct json *json, const struct pick_result *picks, size_
         json_put_string(json, "part", picks[i].part->e.member);
         json_put_bool(json, "made", picks[i].made);
         if (picks[i].open)
-            json_put_string(json, "open", picks[i].why_open);
+            put_words(json, "open", build, picks[i].why_open);
         else
-            json_put_string(json, "choice", picks[i].best.words);
+            put_words(json, "choice", build, picks[i].best.words);
         if (picks[i].other_count > 0) {
             json_key(json, "others");
             json_array(json);
             for (size_t k = 0; k < picks[i].other_count; k++)
-                json_string(json, picks[i].others[k].words);
+                json_string(json,
+                            build_words(json->out.arena, build, picks[i].others[k].words));
             json_array_end(json);
         }
         json_object_end(json);
@@ -194,16 +208,17 @@ static void dump_picks(struct json *json, const struct pick_result *picks, size_
     json_array_end(json);
 }
 
-static void put_verdict(struct json *json, enum verdict verdict, const char *text)
+static void put_verdict(struct json *json, const struct build *build, enum verdict verdict,
+                        const struct phrase *judged)
 {
     if (verdict == VERDICT_NONE)
         return;
-    json_put_string(json, "verdict", verdict_words(verdict));
-    if (text != NULL)
-        json_put_string(json, "verdict-text", text);
+    json_put_string(json, "verdict", verdict_word(verdict));
+    put_words(json, "verdict-text", build, judged);
 }
 
-static void dump_joint(struct json *json, const struct joint_values *values)
+static void dump_joint(struct json *json, const struct build *build,
+                       const struct joint_values *values)
 {
     json_object(json);
     json_put_string(json, "joint", values->joint->e.member);
@@ -228,10 +243,8 @@ static void dump_joint(struct json *json, const struct joint_values *values)
             json_string(json, values->pulls[i]);
         json_array_end(json);
     }
-    if (values->spanner != NULL)
-        json_put_string(json, "spanner", values->spanner);
-    if (values->condition != NULL)
-        json_put_string(json, "condition", values->condition);
+    put_words(json, "spanner", build, values->spanner);
+    put_words(json, "condition", build, values->condition);
     json_object_end(json);
 }
 
@@ -246,7 +259,7 @@ static void dump_checks(struct json *json, const struct build *build)
         put_fact_id(json, "want", values->want);
         put_fact_id(json, "worn", values->worn);
         put_fact_id(json, "found", values->found);
-        put_verdict(json, values->verdict, values->verdict_text);
+        put_verdict(json, build, values->verdict, values->judged);
         json_object_end(json);
     }
     json_array_end(json);
@@ -262,8 +275,8 @@ static void dump_checks(struct json *json, const struct build *build)
         put_fact_id(json, "clearance", values->clearance);
         put_fact_id(json, "hot", values->hot);
         put_fact_id(json, "heat-to", values->heat_to);
-        put_verdict(json, values->verdict, values->verdict_text);
-        dump_picks(json, values->picks, values->pick_count);
+        put_verdict(json, build, values->verdict, values->judged);
+        dump_picks(json, build, values->picks, values->pick_count);
         json_object_end(json);
     }
     json_array_end(json);
@@ -276,8 +289,8 @@ static void dump_checks(struct json *json, const struct build *build)
         put_fact_id(json, "want", values->want);
         put_fact_id(json, "worn", values->worn);
         put_fact_id(json, "found", values->found);
-        put_verdict(json, values->verdict, values->verdict_text);
-        dump_picks(json, values->picks, values->pick_count);
+        put_verdict(json, build, values->verdict, values->judged);
+        dump_picks(json, build, values->picks, values->pick_count);
         json_object_end(json);
     }
     json_array_end(json);
@@ -297,7 +310,7 @@ static void dump_settings(struct json *json, const struct build *build)
         if (values->turns > 0)
             json_put_int(json, "turns", values->turns);
         put_fact_id(json, "found", values->found);
-        put_verdict(json, values->verdict, values->verdict_text);
+        put_verdict(json, build, values->verdict, values->judged);
         json_object_end(json);
     }
     json_array_end(json);
@@ -306,20 +319,20 @@ static void dump_settings(struct json *json, const struct build *build)
     for (size_t i = 0; i < build->bearings.count; i++) {
         json_object(json);
         json_put_string(json, "part", build->bearings.items[i].part->e.member);
-        json_put_string(json, "order", build->bearings.items[i].order_text);
+        put_words(json, "order", build, build->bearings.items[i].order);
         json_object_end(json);
     }
     json_array_end(json);
 }
 
-static void dump_purchase(struct json *json, const struct purchase *line)
+static void dump_purchase(struct json *json, const struct build *build,
+                          const struct purchase *line)
 {
     json_object(json);
     json_put_string(json, "what", line->what);
     if (line->number != NULL)
         json_put_string(json, "number", line->number);
-    if (line->text != NULL)
-        json_put_string(json, "text", line->text);
+    put_words(json, "text", build, line->text);
     if (line->supplier != NULL)
         json_put_string(json, "supplier", line->supplier->id);
     if (line->consumable != NULL)
@@ -336,9 +349,8 @@ static void dump_purchase(struct json *json, const struct purchase *line)
         json_put_int(json, "cost-minor", line->line_minor);
         json_put_string(json, "currency", line->currency);
     }
-    if (line->acceptance != NULL)
-        json_put_string(json, "acceptance", line->acceptance);
-    json_put_string(json, "why", line->why);
+    put_words(json, "acceptance", build, line->acceptance);
+    put_words(json, "why", build, line->why);
     json_object_end(json);
 }
 
@@ -348,19 +360,19 @@ void build_dump(const struct build *build, struct json *json)
     json_key(json, "facts");
     json_array(json);
     for (size_t i = 0; i < build->facts.count; i++)
-        dump_fact(json, build->facts.items[i]);
+        dump_fact(json, build, build->facts.items[i]);
     json_array_end(json);
     json_key(json, "joints");
     json_array(json);
     for (size_t i = 0; i < build->joints.count; i++)
-        dump_joint(json, &build->joints.items[i]);
+        dump_joint(json, build, &build->joints.items[i]);
     json_array_end(json);
     dump_checks(json, build);
     dump_settings(json, build);
     json_key(json, "purchases");
     json_array(json);
     for (size_t i = 0; i < build->purchases.count; i++)
-        dump_purchase(json, &build->purchases.items[i]);
+        dump_purchase(json, build, &build->purchases.items[i]);
     json_array_end(json);
     json_key(json, "questions");
     json_array(json);
@@ -368,8 +380,10 @@ void build_dump(const struct build *build, struct json *json)
         json_object(json);
         if (build->questions.items[i].entry != NULL)
             json_put_string(json, "entry", build->questions.items[i].entry->member);
-        json_put_string(json, "text", build->questions.items[i].text);
-        json_put_string(json, "settles", build->questions.items[i].settles);
+        if (build->questions.items[i].about != NULL)
+            json_put_string(json, "about", build->questions.items[i].about);
+        put_words(json, "asks", build, build->questions.items[i].asks);
+        put_words(json, "settles", build, build->questions.items[i].settles);
         json_object_end(json);
     }
     json_array_end(json);

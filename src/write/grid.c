@@ -51,8 +51,6 @@ bool grid_is_number(enum cell_kind kind)
 
 static const char *shown_text(struct arena *arena, const struct cell *cell)
 {
-    if (cell->kind == CELL_VERDICT && cell->text == NULL)
-        return verdict_words(cell->verdict);
     if (cell->kind == CELL_FORMULA || (cell->text == NULL && grid_is_number(cell->kind)))
         return str_decimal(arena, cell->number, 2);
     return cell->text != NULL ? cell->text : "";

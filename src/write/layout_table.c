@@ -22,8 +22,6 @@ static bool is_figure(enum cell_kind kind)
 
 static const char *printed(const struct cell *cell)
 {
-    if (cell->kind == CELL_VERDICT && cell->text == NULL)
-        return verdict_words(cell->verdict);
     return cell->text != NULL && cell->kind != CELL_FORMULA ? cell->text : "";
 }
 

@@ -297,7 +297,7 @@ static void write_cell(struct book *book, const struct grid *grid, size_t row,
         break;
     case CELL_VERDICT:
         write_text(book, at, place->value,
-                   cell->text != NULL ? cell->text : verdict_words(cell->verdict),
+                   cell->text,
                    cell->verdict == VERDICT_OUTSIDE ? book->outside : format);
         break;
     case CELL_BOX:

@@ -17,7 +17,7 @@ static void print_plan(struct context *context, const struct plan *plan)
     plan_dump(plan, &json);
     build_dump(plan->build, &json);
     for (size_t i = 0; i < plan->build->facts.count; i++)
-        build_why(plan->build->facts.items[i], &out);
+        build_why(plan->build, plan->build->facts.items[i], &out);
     assert(str_utf8_valid(out.bytes, out.length) == out.length);
 }
 

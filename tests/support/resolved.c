@@ -36,6 +36,11 @@ const char *resolved_says(const struct resolved *resolved)
     return out.bytes != NULL ? out.bytes : "";
 }
 
+const char *resolved_words(const struct resolved *resolved, const struct phrase *phrase)
+{
+    return build_words(resolved->context->arena, resolved->build, phrase);
+}
+
 size_t resolved_count(const struct resolved *resolved, enum diag_code code)
 {
     size_t count = 0;

@@ -15,6 +15,8 @@ struct resolved resolved_of(const char *patch);
 void resolved_free(struct resolved *resolved);
 /* All diagnostics as text, for the message of a failing assertion. */
 const char *resolved_says(const struct resolved *resolved);
+/* A phrase of the build in English. */
+const char *resolved_words(const struct resolved *resolved, const struct phrase *phrase);
 /* How often a code was reported. */
 size_t resolved_count(const struct resolved *resolved, enum diag_code code);
 

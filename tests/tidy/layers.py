@@ -14,9 +14,10 @@ BELOW["diag"] = BELOW["source"] + ["diag", "diag_codes", "context", "codes"]
 BELOW["tree"] = BELOW["diag"] + ["tree"]
 BELOW["qty"] = BASE + ["qty", "codes"]
 BELOW["calc"] = BASE + ["qty", "calc"]
+BELOW["label"] = BELOW["tree"] + ["qty", "label"]
 BELOW["table"] = BELOW["tree"] + ["qty", "table"]
 BELOW["spec"] = BELOW["table"] + ["calc", "spec"]
-BELOW["resolve"] = BELOW["spec"] + ["resolve"]
+BELOW["resolve"] = BELOW["spec"] + ["label", "resolve"]
 BELOW["plan"] = BELOW["resolve"] + ["plan"]
 BELOW["pack"] = BELOW["plan"] + ["pack"]
 BELOW["dump"] = BELOW["pack"] + ["dump"]
@@ -68,7 +69,7 @@ check("third-party headers stay in their folder", third)
 check("no banned call", banned)
 
 headers = {p.stem: p.read_text() for p in sorted((ROOT / "include/gudgeon").glob("*.h"))}
-order = ["arena", "str", "file", "hash", "json", "source", "diag", "context", "tree", "qty", "table", "calc",
+order = ["arena", "str", "file", "hash", "json", "source", "diag", "context", "tree", "qty", "label", "table", "calc",
          "spec", "resolve", "plan", "pack", "dump", "draw", "write", "compile"]
 check("every public header stands in the reading order", [h for h in headers if h not in order])
 upward = []

@@ -6,11 +6,15 @@
 
 #include "resolved.h"
 
-static const struct purchase *line_of(const struct build *build, const char *what, const char *text)
+static const struct purchase *line_of(const struct resolved *resolved, const char *what,
+                                     const char *text)
 {
+    const struct build *build = resolved->build;
+
     for (size_t i = 0; i < build->purchases.count; i++)
         if (str_equal(build->purchases.items[i].what, what) &&
-            (text == NULL || str_equal(build->purchases.items[i].text, text)))
+            (text == NULL ||
+             str_equal(resolved_words(resolved, build->purchases.items[i].text), text)))
             return &build->purchases.items[i];
     return NULL;
 }
@@ -58,7 +62,7 @@ Test(resolve_buy, to_buy_is_pieces_times_places_and_all_that_is_spent_rounded_to
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct resolved resolved = resolved_of(rows[i].patch);
         cr_assert(resolved.build != NULL, "%s: %s", rows[i].why, resolved_says(&resolved));
-        const struct purchase *line = line_of(resolved.build, rows[i].what, rows[i].text);
+        const struct purchase *line = line_of(&resolved, rows[i].what, rows[i].text);
         cr_assert(line != NULL, "%s: no line", rows[i].why);
         cr_expect_eq(line->fitted, rows[i].fitted, "%s: %d fitted", rows[i].why, (int)line->fitted);
         cr_expect_eq(line->spare, rows[i].spare, "%s: %d spare", rows[i].why, (int)line->spare);
@@ -87,7 +91,7 @@ Test(resolve_buy, what_is_not_to_be_bought_is_not_on_the_list)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct resolved resolved = resolved_of(rows[i].patch);
         cr_assert(resolved.build != NULL, "%s: %s", rows[i].patch, resolved_says(&resolved));
-        cr_expect(line_of(resolved.build, rows[i].what, NULL) == NULL, "%s is bought",
+        cr_expect(line_of(&resolved, rows[i].what, NULL) == NULL, "%s is bought",
                   rows[i].what);
         resolved_free(&resolved);
     }
@@ -136,19 +140,29 @@ Test(resolve_buy, a_bearing_is_ordered_with_all_that_a_supplier_must_be_told)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct resolved resolved = resolved_of(rows[i].patch);
         cr_assert(resolved.build != NULL, "%s", resolved_says(&resolved));
-        const struct purchase *line = line_of(resolved.build, "main-bearing", NULL);
+        const struct purchase *line = line_of(&resolved, "main-bearing", NULL);
         cr_assert(line != NULL && line->text != NULL);
-        cr_expect(strstr(line->text, rows[i].words) != NULL, "%s", line->text);
+        const char *text = resolved_words(&resolved, line->text);
+        cr_expect(strstr(text, rows[i].words) != NULL, "%s", text);
         resolved_free(&resolved);
     }
 }
 
-static const char *question(const struct build *build, const char *words)
+/* "cover: what becomes of it?" */
+static bool is_asked(const struct resolved *resolved, const char *words)
 {
-    for (size_t i = 0; i < build->questions.count; i++)
-        if (strstr(build->questions.items[i].text, words) != NULL)
-            return build->questions.items[i].text;
-    return NULL;
+    for (size_t i = 0; i < resolved->build->questions.count; i++) {
+        const struct question *question = &resolved->build->questions.items[i];
+        const char *text = str_print(
+            resolved->context->arena, "%s: %s",
+            question->about != NULL   ? question->about
+            : question->entry != NULL ? question->entry->shown
+                                      : "engine",
+            resolved_words(resolved, question->asks));
+        if (strstr(text, words) != NULL)
+            return true;
+    }
+    return false;
 }
 
 Test(resolve_buy, what_is_unknown_is_an_open_question)
@@ -156,24 +170,24 @@ Test(resolve_buy, what_is_unknown_is_an_open_question)
     static const struct {
         const char *patch, *words;
     } rows[] = {
-        {"engine: {rod-length: unknown}", "how long is the connecting rod"},
-        {"engine: {hours: unknown}", "how many hours has the engine run"},
-        {"parts: {cover: {state: null}}", "what becomes of cover"},
-        {"parts: {cover: {serial: unknown}}", "serial number of cover"},
-        {"parts: {crankshaft: {sizes: {pin: {measured: unknown}}}}", "how large is crankshaft.pin"},
-        {"joints: {cover-nuts: {grade: unknown}}", "which grade are the fasteners of cover-nuts"},
+        {"engine: {rod-length: unknown}", "engine: how long is the connecting rod"},
+        {"engine: {hours: unknown}", "engine: how many hours has it run"},
+        {"parts: {cover: {state: null}}", "cover: what becomes of it"},
+        {"parts: {cover: {serial: unknown}}", "cover: what is its serial number"},
+        {"parts: {crankshaft: {sizes: {pin: {measured: unknown}}}}", "crankshaft.pin: how large is it"},
+        {"joints: {cover-nuts: {grade: unknown}}", "cover-nuts: which grade are the fasteners"},
         {"parts: {main-bearing: {bearing: {designation: null, bore: 30 mm, outside: 62 mm, width: "
          "16 mm, kind: unknown}}}",
          "6206 (deep-groove ball bearing)"},
         {"parts: {crankcase: {sizes: {depth: {want: null, measured: unknown}}}}",
-         "which size of shim is to be bought"},
-        {"limits: {end: {of: [cover], when: assembled}}", "what are the limits of end"},
+         "shim: which size is to be bought"},
+        {"limits: {end: {of: [cover], when: assembled}}", "end: what are its limits"},
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct resolved resolved = resolved_of(rows[i].patch);
         cr_assert(resolved.build != NULL, "%s: %s", rows[i].patch, resolved_says(&resolved));
-        cr_expect(question(resolved.build, rows[i].words) != NULL, "%s: nobody asks %s",
+        cr_expect(is_asked(&resolved, rows[i].words), "%s: nobody asks %s",
                   rows[i].patch, rows[i].words);
         resolved_free(&resolved);
     }
