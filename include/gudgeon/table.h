@@ -298,11 +298,13 @@ const struct table_b41 *table_b41_find(const struct table_set *set, const char *
 struct table_bearing {
     struct table_row row;
     const char *designation;  /* "6206", "NU207", "RMS10" */
-    const char *type;         /* "deep-groove", "cylindrical-roller", "taper-roller" */
+    const char *type;         /* "deep-groove", "cylindrical-roller", "taper-roller",
+                                 "self-aligning", "angular-contact", "thrust" */
     const char *series;       /* "62", "NU2", "light inch" */
     int64_t bore_pm, outside_pm;
     int64_t width_pm;         /* B; for tapers the cone's */
     int64_t overall_pm;       /* T of tapers; else = width */
+    int64_t cup_pm;           /* C, width of a taper's outer ring; TABLE_NO_PM where none was read */
 };
 struct table_bearing_found {
     enum table_status status;
@@ -310,7 +312,8 @@ struct table_bearing_found {
     struct table_near near;
 };
 /* Suffixes for seals, clearance and cage (6206-2RS, 6206 C3, NU207EC) are ignored: the spec says them
- * by keys. */
+ * by keys. Thin sections go by both names (6805 is 61805); an inch taper's cup may be shortened
+ * (LM11949/10 is LM11949/LM11910). */
 struct table_bearing_found table_bearing_find(const struct table_set *set, const char *designation);
 struct table_bearing_candidate {
     const struct table_bearing *bearing;

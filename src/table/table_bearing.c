@@ -1,6 +1,7 @@
 /* table_bearing.c - rolling bearings by designation and by their sizes; ring tolerances, clearance. */
 #include "table_private.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -30,12 +31,10 @@ static void nearest_bearings(const struct table_set *set, const char *name, stru
             table_near_add(near, row->designation);
 }
 
-struct table_bearing_found table_bearing_find(const struct table_set *set, const char *designation)
+static struct table_bearing_found find_squeezed(const struct table_set *set, const char *name)
 {
     struct table_bearing_found found = {.status = TABLE_UNKNOWN};
-    char name[64];
     size_t longest = 0;
-    squeezed(designation, name, sizeof name);
     struct table_walk walk = table_walk_over(set, KIND_BEARING);
     const struct table_bearing *row;
     while ((row = table_walk_next(&walk)) != NULL) {
@@ -46,6 +45,28 @@ struct table_bearing_found table_bearing_find(const struct table_set *set, const
             found.status = TABLE_FOUND;
         }
     }
+    return found;
+}
+
+/* The other way the trade writes some names; false when there is none. Thin sections lack the 1 of ISO
+ * 15's width series (6805); of an inch taper's cup only the last figures may stand (LM11949/10). */
+static bool otherwise(const char *name, char *out, size_t room)
+{
+    const char *slash = strchr(name, '/');
+    size_t cone = slash == NULL ? 0 : (size_t)(slash - name), cup = cone == 0 ? 0 : strlen(slash + 1);
+    if ((str_starts(name, "68") || str_starts(name, "69")) && strspn(name, "0123456789") == 4)
+        return snprintf(out, room, "61%s", name + 1) < (int)room;
+    return cup > 0 && cup < cone && snprintf(out, room, "%.*s%.*s%s", (int)(cone + 1), name,
+                                             (int)(cone - cup), name, slash + 1) < (int)room;
+}
+
+struct table_bearing_found table_bearing_find(const struct table_set *set, const char *designation)
+{
+    char name[64], other[96];
+    squeezed(designation, name, sizeof name);
+    struct table_bearing_found found = find_squeezed(set, name);
+    if (found.bearing == NULL && otherwise(name, other, sizeof other))
+        found = find_squeezed(set, other);
     if (found.bearing == NULL)
         nearest_bearings(set, name, &found.near);
     return found;

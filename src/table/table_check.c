@@ -190,8 +190,9 @@ static const char *shape_fault(enum table_kind_id id, const void *row)
     if (id == KIND_BEARING) {
         const struct table_bearing *bearing = row;
         return bearing->bore_pm <= 0 || bearing->bore_pm >= bearing->outside_pm ||
-                       bearing->width_pm <= 0
-                   ? "a bearing is larger outside than inside, and has a width"
+                       bearing->width_pm <= 0 || bearing->cup_pm > bearing->overall_pm
+                   ? "a bearing is larger outside than inside, has a width, and its cup is no wider "
+                     "than the whole"
                    : NULL;
     }
     if (id == KIND_GRADE) {

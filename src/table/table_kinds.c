@@ -145,6 +145,7 @@ static const struct table_column bearing_columns[] = {
     LENGTH(table_bearing, "outside", outside_pm, NEEDED),
     LENGTH(table_bearing, "width", width_pm, NEEDED),
     LENGTH(table_bearing, "overall", overall_pm, 0),
+    LENGTH(table_bearing, "cup", cup_pm, 0),
 };
 static const struct table_column bearing_limits_columns[] = {
     TEXT(table_bearing_limits, "type", type, KEY | NEEDED),

@@ -193,7 +193,8 @@ static enum bind_outcome bind_b41(const struct check_row *row, struct bind_fault
                        thou(row, fault, "high", fit->high_pm,
                             tight ? -part(row, "min_interference") : part(row, "max_clearance")));
     outcome = both(outcome, thou(row, fault, "hole", fit->hole_high_pm, part(row, "hole")));
-    return both(outcome, thou(row, fault, "shaft", fit->shaft_high_pm, part(row, "shaft")));
+    outcome = both(outcome, thou(row, fault, "shaft", fit->shaft_high_pm, part(row, "shaft")));
+    return both(outcome, thou(row, fault, "shaft's low", fit->shaft_low_pm, part(row, "shaft_low")));
 }
 
 /* --- bearings --- */
@@ -213,30 +214,35 @@ static enum bind_outcome sizes_are(const struct check_row *row, struct bind_faul
     enum bind_outcome outcome =
         both(bind_near(row, fault, "bore", (double)bearing->bore_pm / scale, part(row, "d")),
              bind_near(row, fault, "outside", (double)bearing->outside_pm / scale, part(row, "D")));
-    outcome = both(
-        outcome, bind_near(row, fault, "width", (double)bearing->width_pm / scale, part(row, "B")));
+    if (check_part(row->expected, "B") != NULL)
+        outcome = both(outcome, bind_near(row, fault, "width", (double)bearing->width_pm / scale,
+                                          part(row, "B")));
     if (check_part(row->expected, "T") != NULL)
         outcome = both(outcome, bind_near(row, fault, "overall",
                                           (double)bearing->overall_pm / scale, part(row, "T")));
+    if (check_part(row->expected, "C") != NULL)
+        outcome = both(outcome, bind_near(row, fault, "cup", (double)bearing->cup_pm / scale,
+                                          part(row, "C")));
     return outcome;
 }
 
+/* "6206", "NJ 204 ECP" (the rest is the maker's), or "N/NU/NJ 204": each of them. */
 static enum bind_outcome bind_bearing(const struct check_row *row, struct bind_fault *fault)
 {
-    static const char *const prefixes[] = {"N", "NU", "NJ"};
-    const char *designation = check_part(row->input, "designation");
-    bool inch = strcmp(row->unit, "in") == 0;
-    char name[64];
+    char designation[64]; /* check_part's buffers turn */
+    double unit_mm = strcmp(row->unit, "in") == 0 ? 25.4 : 1;
     enum bind_outcome outcome = HELD;
-    if (designation == NULL)
+    if (!check_has(row, "designation"))
         return UNBOUND;
-    if (!starts(designation, "N/NU/NJ")) {
-        snprintf(name, sizeof name, "%.*s", (int)strcspn(designation, " "), designation);
-        return sizes_are(row, fault, bearing_of(name), inch ? 25.4 : 1);
-    }
-    for (size_t i = 0; i < 3; i++) {
-        snprintf(name, sizeof name, "%s%s", prefixes[i], strrchr(designation, ' ') + 1);
-        outcome = both(outcome, sizes_are(row, fault, bearing_of(name), 1));
+    snprintf(designation, sizeof designation, "%s", check_part(row->input, "designation"));
+    if (!starts(designation, "N/") && !starts(designation, "NU/"))
+        return sizes_are(row, fault, bearing_of(designation), unit_mm);
+    const char *number = strchr(designation, ' ') + 1;
+    for (const char *prefix = designation; prefix < number && outcome == HELD;
+         prefix += strcspn(prefix, "/ ") + 1) {
+        char name[64];
+        snprintf(name, sizeof name, "%.*s%s", (int)strcspn(prefix, "/ "), prefix, number);
+        outcome = sizes_are(row, fault, bearing_of(name), unit_mm);
     }
     return outcome;
 }
@@ -283,6 +289,7 @@ static enum bind_outcome bind_clearance(const struct check_row *row, struct bind
     snprintf(name, sizeof name, "%.*s", (int)strcspn(group, "("), group);
     type = starts(type, "deep")                  ? "deep-groove"
            : starts(type, "miniature")           ? "miniature-ball"
+           : starts(type, "self")                ? "self-aligning"
            : strstr(type, "NON_interch") != NULL ? "cylindrical-roller-matched"
                                                  : "cylindrical-roller";
     standing_in(check_has(row, "bore_incl") ? check_value(row, "bore_incl") : 4, type, false,
@@ -620,6 +627,7 @@ static enum bind_outcome bind_plain(const struct check_row *row, struct bind_fau
 }
 
 #define FITS "fits-and-engine.csv"
+#define BEARINGS "bearings.csv" /* further catalogues, read by hand */
 
 const struct published_topic published_fits[] = {
     {FITS, "iso286-it", bind_it, 260},
@@ -642,5 +650,10 @@ const struct published_topic published_fits[] = {
     {FITS, "ring-gap-rule", bind_gap, 14},
     {FITS, "wear-rule", bind_wear, 13},
     {FITS, "plain-bearing", bind_plain, 4},
+    {"inch-fits.csv", "ansi-b4.1", bind_b41, 231},
+    {BEARINGS, "bearing-dim-metric", bind_bearing, 611},
+    {BEARINGS, "bearing-dim-inch", bind_bearing, 51},
+    {BEARINGS, "bearing-clearance", bind_clearance, 239},
+    {BEARINGS, "bearing-tolerance", bind_tolerance, 12},
     {NULL, NULL, NULL, 0},
 };

@@ -33,3 +33,13 @@ TOPIC(heating_ceilings_are_as_printed, "thermal-limit")
 TOPIC(ring_gap_rules_are_as_printed, "ring-gap-rule")
 TOPIC(wear_rules_are_as_printed, "wear-rule")
 TOPIC(oil_clearance_rules_are_as_printed, "plain-bearing")
+
+/* Further cells, read by hand in the same sources or in others. */
+Test(published_fits, bearings_and_inch_fits_are_as_read_by_hand)
+{
+    static const char *const topics[] = {"bearing-dim-metric", "bearing-dim-inch",
+                                         "bearing-clearance", "bearing-tolerance"};
+    for (size_t i = 0; i < sizeof topics / sizeof *topics; i++)
+        published_topic_holds(published_fits, "bearings.csv", topics[i]);
+    published_topic_holds(published_fits, "inch-fits.csv", "ansi-b4.1");
+}
