@@ -63,6 +63,24 @@ struct precedence {
     struct span span;
 };
 
+/* ---------- what an order loses ---------- */
+
+/* Minutes of work lost between operations, by cause. A change counts where an operation wants another
+ * than stands; the first of each is no change, but every heating is one. */
+enum cost_kind { COST_CARD, COST_SIDE, COST_CRANK, COST_ENGINE, COST_WRENCH, COST_PASTE, COST_HEAT,
+                 COST_WAIT /* idle until something has cured or rested */, COST_COUNT };
+const char *plan_cost_word(enum cost_kind kind); /* "card", the key of templates/cost.yaml; "wait" */
+struct cost_weights {
+    int64_t lost_s[COST_WAIT];     /* seconds of each change */
+    int64_t work_s[VERB_COUNT];    /* of an operation whose entry says no `takes` */
+    int64_t day_s;                 /* at the bench, of one day */
+};
+struct plan_cost {
+    int64_t total_s;               /* the one number */
+    int64_t lost_s[COST_COUNT];
+    size_t times[COST_COUNT];
+};
+
 struct plan_card {
     const char *id;                /* "final:timing-side", "strip:…", "trial:mains" */
     const char *title;
@@ -77,12 +95,15 @@ struct plan {
     struct { struct precedence *items; size_t count, room; } precedences;
     struct { struct plan_card *items; size_t count, room; } cards;
     size_t setups;                 /* changes counted: turned over, crank turned, heat */
+    const struct cost_weights *weights;
+    struct plan_cost cost;         /* of the build */
 };
 
 /* Off switches of single implications, for the test that each is caught by the checker. */
 struct plan_options {
     uint32_t without;              /* bit n: implication n is not derived; the replay is left out */
     bool replay;                   /* even so: what it finds is then G0799 */
+    const char *weights;           /* a file of weights laid over the built-in ones, or NULL */
 };
 /* NULL after an error: a contradiction (told as the shortest loop) or incompleteness of order. */
 struct plan *plan_make(struct context *context, const struct build *build,

@@ -1,6 +1,7 @@
 /* command_specs.c - check, pack, order and why: the commands that compile specs. */
 #include "cli.h"
 
+#include <gudgeon/schedule.h>
 #include <gudgeon/dump.h>
 #include <gudgeon/file.h>
 
@@ -263,6 +264,8 @@ static void order_done(struct context *context, struct job *job, const struct co
         return;
     if (job->cli->given[OPTION_DOT])
         plan_print_dot(compiled->plan, &job->out);
+    else if (job->cli->given[OPTION_SCHEDULE])
+        schedule_print(schedule_make(context->arena, compiled->plan, 2), &job->out);
     else
         plan_print(compiled->plan, job->cli->given[OPTION_STRIP] != NULL, &job->out);
 }

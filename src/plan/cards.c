@@ -37,7 +37,7 @@ static bool begins(const struct dealer *d, size_t i)
            ((op->verb == VERB_SET || op->loose) && op->entry != before->entry);
 }
 
-static struct part *whole_unit(const struct operation *op)
+struct part *plan_whole_unit(const struct operation *op)
 {
     struct part *unit = plan_op_unit(op);
 
@@ -69,7 +69,7 @@ struct hand {
 static bool naturally(const struct dealer *d, size_t i, const struct hand *hand)
 {
     const struct operation *op = op_at(d, i);
-    const struct part *unit = whole_unit(op);
+    const struct part *unit = plan_whole_unit(op);
 
     if (op->phase == PHASE_STRIP)
         return !op->unit && op_at(d, i - 1)->unit && hand->length >= LEAST;
@@ -95,7 +95,7 @@ static void natural_starts(struct dealer *d)
             continue;
         hand.closed = hand.closed || closes_opening(op);
         hand.begun = true;
-        hand.unit = whole_unit(op);
+        hand.unit = plan_whole_unit(op);
     }
 }
 
@@ -200,8 +200,8 @@ static struct entry *subject(const struct plan_card *card)
         return &first->trial->e;
     if (first->phase == PHASE_FOLLOW_UP && first->object)
         return first->object; /* the run that it follows */
-    if (whole_unit(first))
-        return &whole_unit(first)->e;
+    if (plan_whole_unit(first))
+        return &plan_whole_unit(first)->e;
     for (size_t i = 0; i < card->count; i++)
         if (card->operations[i]->verb == VERB_FIT || card->operations[i]->verb == VERB_REMOVE)
             return card->operations[i]->entry;

@@ -5,6 +5,7 @@
 #include <assert.h>
 #include <stdlib.h>
 #include <string.h>
+#include "heap.h"
 #include "plan_private.h"
 
 static size_t index_of(const struct operation *op)
@@ -187,53 +188,6 @@ static bool goes(struct maker *maker, const struct plan_graph *graph)
 
 /* ---------- what comes next ---------- */
 
-struct heap_item {
-    size_t urgency, rank, clump;
-};
-struct heap {
-    struct heap_item *items;
-    size_t count, room;
-};
-
-static bool sooner(struct heap_item a, struct heap_item b)
-{
-    return a.urgency != b.urgency ? a.urgency < b.urgency
-           : a.rank != b.rank     ? a.rank < b.rank
-                                  : a.clump < b.clump;
-}
-
-static void heap_push(struct arena *arena, struct heap *heap, struct heap_item item)
-{
-    size_t i = heap->count;
-
-    *ARRAY_PUSH(arena, heap) = item;
-    while (i > 0 && sooner(item, heap->items[(i - 1) / 2])) {
-        heap->items[i] = heap->items[(i - 1) / 2];
-        i = (i - 1) / 2;
-    }
-    heap->items[i] = item;
-}
-
-static size_t heap_pop(struct heap *heap)
-{
-    size_t first = heap->items[0].clump, i = 0;
-    struct heap_item item = heap->items[--heap->count];
-
-    for (;;) {
-        size_t child = 2 * i + 1;
-        if (child >= heap->count)
-            break;
-        if (child + 1 < heap->count && sooner(heap->items[child + 1], heap->items[child]))
-            child++;
-        if (!sooner(heap->items[child], item))
-            break;
-        heap->items[i] = heap->items[child];
-        i = child;
-    }
-    heap->items[i] = item;
-    return first;
-}
-
 /* Rule 4's list: slave out, lock, nip, bring right, tighten, read, prove, witness. */
 static const uint8_t urgencies[VERB_COUNT] = {
     [VERB_REMOVE] = 1, [VERB_LOCK] = 2,      [VERB_COUNT_BACK] = 2, [VERB_NIP] = 3,
@@ -275,9 +229,9 @@ static void offer(struct scheduler *s, size_t clump, bool begun)
     struct heap_item item = {urgencies[head->op.verb], head->rank, clump};
 
     if (s->class[clump] == TASK_LOOSE)
-        heap_push(s->maker->arena, &s->loose, (struct heap_item){0, item.rank, clump});
+        plan_heap_push(s->maker->arena, &s->loose, (struct heap_item){0, item.rank, clump});
     else if (s->class[clump] == TASK_FINISH && begun)
-        heap_push(s->maker->arena, &s->finish, item);
+        plan_heap_push(s->maker->arena, &s->finish, item);
 }
 
 static void emit(struct scheduler *s, size_t clump)
@@ -301,7 +255,7 @@ static void emit(struct scheduler *s, size_t clump)
 static void finish_what_is_begun(struct scheduler *s)
 {
     while (s->finish.count || s->loose.count) {
-        size_t clump = heap_pop(s->finish.count ? &s->finish : &s->loose);
+        size_t clump = plan_heap_pop(s->finish.count ? &s->finish : &s->loose).item;
         if (!s->done[clump])
             emit(s, clump);
     }
@@ -312,7 +266,7 @@ static int need_order(const void *left, const void *right)
 {
     const struct heap_item *a = left, *b = right;
 
-    return sooner(*a, *b) ? -1 : sooner(*b, *a) ? 1 : 0;
+    return plan_heap_sooner(*a, *b) ? -1 : plan_heap_sooner(*b, *a) ? 1 : 0;
 }
 
 struct frame {
@@ -349,10 +303,10 @@ static void demand(struct scheduler *s, size_t clump)
     *ARRAY_PUSH(s->maker->arena, &stack) = frame_of(s, clump);
     while (stack.count) {
         struct frame *top = &stack.items[stack.count - 1];
-        while (top->next < top->count && s->done[top->needs[top->next].clump])
+        while (top->next < top->count && s->done[top->needs[top->next].item])
             top->next++;
         if (top->next < top->count && !s->done[top->clump]) {
-            size_t need = top->needs[top->next++].clump;
+            size_t need = top->needs[top->next++].item;
             *ARRAY_PUSH(s->maker->arena, &stack) = frame_of(s, need);
             continue;
         }

@@ -78,6 +78,9 @@ struct plan *plan_make(struct context *context, const struct build *build,
     size_t errors = context->diags.errors;
 
     maker.plan->build = build;
+    maker.plan->weights = plan_weights(context, options ? options->weights : NULL);
+    if (!maker.plan->weights)
+        return NULL;
     know_entries(&maker);
     if (!plan_place_parts(&maker))
         return NULL;
@@ -95,6 +98,7 @@ struct plan *plan_make(struct context *context, const struct build *build,
     plan_write_out(&maker);
     plan_setups(&maker);
     plan_deal_cards(&maker);
+    maker.plan->cost = plan_cost_of(&maker, plan_wants(&maker));
     if (context->diags.errors != errors)
         return NULL;
     return replay(&maker) ? maker.plan : NULL;

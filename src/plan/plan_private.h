@@ -11,6 +11,8 @@
  *   phases.c   the whole plan: strip, outwork, trials written out, first run
  *   follow.c   what is tightened again after a run, and what comes off for it
  *   setup.c    last chance to see, set-ups      cards.c   cards
+ *   cost.c     weights, and what an order loses
+ *   network.c, schedule.c   what follows what over the whole job, and when
  */
 #ifndef GUDGEON_PLAN_PRIVATE_H
 #define GUDGEON_PLAN_PRIVATE_H
@@ -195,6 +197,27 @@ void plan_keep_open_times(struct maker *maker); /* reports what cannot be kept *
 bool plan_amend(struct maker *maker);
 bool plan_path(struct maker *maker, const struct task *from, const struct task *to);
 
+/* ---------- cost.c ---------- */
+/* What a clump wants of the bench. 0: it does not care. Alike numbers are alike wants. */
+struct cost_wants {
+    uint32_t wants[COST_WAIT];
+    bool cools;    /* whatever was hot before it is cold after it */
+    int64_t work_s;
+    int64_t wait_s; /* of waiting: since all before it was done */
+};
+struct cost_bench { /* what stands, while an order is gone through */
+    uint32_t stands[COST_WAIT];
+};
+/* The built-in weights (templates/cost.yaml), or those of `path`. NULL after an error. */
+const struct cost_weights *plan_weights(struct context *context, const char *path);
+/* By task of maker->tasks. */
+struct cost_wants *plan_wants(struct maker *maker);
+/* What it loses to change the bench from what stands to what is wanted, added to `cost`. */
+void plan_change(const struct cost_weights *weights, struct cost_bench *bench,
+                 const struct cost_wants *wants, struct plan_cost *cost);
+/* Of the order found last. */
+struct plan_cost plan_cost_of(struct maker *maker, const struct cost_wants *wants);
+
 /* ---------- phases.c, follow.c, setup.c, cards.c ---------- */
 struct writer {
     struct maker *maker;
@@ -208,7 +231,9 @@ struct operation *plan_new_op(struct writer *w, enum phase phase, enum verb verb
 void plan_follow_up(struct writer *w, struct run *run);
 void plan_write_out(struct maker *maker);
 void plan_setups(struct maker *maker);
+const char *plan_crank_text(struct arena *arena, const struct entry *entry); /* or NULL */
 void plan_deal_cards(struct maker *maker);
+struct part *plan_whole_unit(const struct operation *op); /* the outermost, or NULL */
 bool plan_trial_holds(const struct trial *trial, const struct part *part);
 
 #endif

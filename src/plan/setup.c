@@ -77,7 +77,7 @@ struct state {
 };
 
 /* As written; in an `each` entry the cylinder meant is named where the text leaves it out. */
-static const char *crank_text(struct arena *arena, const struct entry *entry)
+const char *plan_crank_text(struct arena *arena, const struct entry *entry)
 {
     const char *text = entry->crank_at_text.text, *place = entry->crank_at.cylinder;
 
@@ -151,7 +151,7 @@ static void set_up(struct maker *maker, struct operation *op, struct state *stat
 
     change(&out, &state->side, wants->side_up.text,
            turned_over ? "turn the case over: " : "lay the case: ", " up");
-    change(&out, &state->crank, crank_text(maker->arena, wants), "turn the crank to ", "");
+    change(&out, &state->crank, plan_crank_text(maker->arena, wants), "turn the crank to ", "");
     change(&out, &state->engine, engine_text(op), "the engine is to be ", "");
     if (op->verb == VERB_HEAT || another_wrench(maker, op, state))
         maker->plan->setups++;

@@ -18,7 +18,7 @@ BELOW["label"] = BELOW["tree"] + ["qty", "label"]
 BELOW["table"] = BELOW["tree"] + ["qty", "table"]
 BELOW["spec"] = BELOW["table"] + ["calc", "spec"]
 BELOW["resolve"] = BELOW["spec"] + ["label", "resolve"]
-BELOW["plan"] = BELOW["resolve"] + ["plan"]
+BELOW["plan"] = BELOW["resolve"] + ["plan", "schedule"]
 BELOW["pack"] = BELOW["plan"] + ["pack"]
 BELOW["dump"] = BELOW["pack"] + ["dump"]
 BELOW["draw"] = BASE + BELOW["pack"] + ["draw"]
@@ -70,7 +70,7 @@ check("no banned call", banned)
 
 headers = {p.stem: p.read_text() for p in sorted((ROOT / "include/gudgeon").glob("*.h"))}
 order = ["arena", "str", "file", "hash", "json", "source", "diag", "context", "tree", "qty", "label", "table", "calc",
-         "spec", "resolve", "plan", "pack", "dump", "draw", "write", "compile"]
+         "spec", "resolve", "plan", "schedule", "pack", "dump", "draw", "write", "compile"]
 check("every public header stands in the reading order", [h for h in headers if h not in order])
 upward = []
 for name, text in headers.items():
