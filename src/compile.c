@@ -2,26 +2,28 @@
  * context->diags. */
 #include <gudgeon/compile.h>
 
-static struct compiled compile_tree(struct context *context, struct tree *tree)
+static struct compiled compile_tree(struct context *context, struct tree *tree,
+                                    const struct plan_options *options)
 {
     struct compiled done = {.tree = tree};
 
     done.spec = spec_read(context, done.tree);
     done.build = resolve_build(context, done.spec);
-    done.plan = plan_make(context, done.build, NULL);
+    done.plan = plan_make(context, done.build, options);
     plan_spend(context, done.build, done.plan);
     if (done.plan)
         spec_report_unused_accepts(context, done.spec);
     return done;
 }
 
-struct compiled compile_file(struct context *context, const char *path)
+struct compiled compile_file(struct context *context, const char *path,
+                             const struct plan_options *options)
 {
-    return compile_tree(context, tree_load(context, path));
+    return compile_tree(context, tree_load(context, path), options);
 }
 
 struct compiled compile_bytes(struct context *context, const char *path, const char *bytes,
                               size_t size)
 {
-    return compile_tree(context, tree_load_bytes(context, path, bytes, size));
+    return compile_tree(context, tree_load_bytes(context, path, bytes, size), NULL);
 }

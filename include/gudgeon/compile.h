@@ -12,7 +12,9 @@ struct compiled {
     struct plan *plan;
 };
 /* Reads `path` (or bytes in hand) up to the plan. All diagnostics are in context->diags. */
-struct compiled compile_file(struct context *context, const char *path);
+/* `options` of the plan, or NULL. */
+struct compiled compile_file(struct context *context, const char *path,
+                             const struct plan_options *options);
 struct compiled compile_bytes(struct context *context, const char *path, const char *bytes,
                               size_t size);
 

@@ -1,9 +1,9 @@
 /* command_specs.c - check, pack, order and why: the commands that compile specs. */
 #include "cli.h"
 
-#include <gudgeon/schedule.h>
 #include <gudgeon/dump.h>
 #include <gudgeon/file.h>
+#include <gudgeon/schedule.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -24,7 +24,8 @@ static void run_job(struct context *context, void *user)
     struct job *job = user;
 
     job->out.arena = context->arena;
-    struct compiled compiled = compile_file(context, job->path);
+    struct plan_options options = {.weights = job->cli->given[OPTION_WEIGHTS]};
+    struct compiled compiled = compile_file(context, job->path, &options);
     if (compiled.tree)
         job->done(context, job, &compiled);
 }
@@ -159,9 +160,11 @@ static void print_summary(struct context *context, struct job *job, const struct
         for (size_t j = 0; j < spec->entries.items[i]->accept.count; j++)
             accepted += spec->entries.items[i]->accept.items[j].used;
     str_add_print(&job->out,
-                  "%s: %zu operations on %zu cards, %zu set-up changes, %zu lines to buy, "
+                  "%s: %zu operations on %zu cards, %zu set-up changes, %lld min lost to "
+                  "changes and waits, %zu lines to buy, "
                   "%zu open questions; %zu warnings, %zu accepted with a reason\n",
                   job->path, plan->operations.count, plan->cards.count, plan->setups,
+                  (long long)(plan->cost.total_s + 30) / 60,
                   plan->build->purchases.count, plan->build->questions.count,
                   context->diags.warnings, accepted);
 }

@@ -36,7 +36,7 @@ static void first_used(struct weaver *w, size_t node, const struct operation *op
 {
     const struct operation **first = &w->net->first_user[node - w->net->operations];
 
-    if (!*first && op->phase >= PHASE_TRIAL)
+    if (!*first && (op->phase >= PHASE_TRIAL || op->verb == VERB_SEND))
         *first = op;
 }
 

@@ -447,6 +447,8 @@ static void tell_path(struct schedule *schedule, const struct network *net, cons
     for (size_t at = late->last + 1; at; at = late->cause[at - 1]) {
         size_t node = at - 1;
         const struct operation *op = op_of(late, node);
+        if (op && network_is_wait(op) && late->finish[node] > late->start[node] + late->takes[node])
+            continue; /* it had cured before */
         struct schedule_link link = {.start = days(late->start[node]),
                                      .finish = days(late->finish[node])};
         if (!op)

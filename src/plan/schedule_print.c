@@ -42,7 +42,7 @@ static void print_path(const struct schedule *schedule, struct str_buf *out)
 
 void schedule_print(const struct schedule *schedule, struct str_buf *out)
 {
-    str_add_print(out, "days from the first; by %u people side by side, each card in one pair of hands\n",
+    str_add_print(out, "days from the first; by %u people side by side\n",
                   schedule->people);
     str_add_print(out, "finished on day %.1f at the earliest, %.1f at the latest", schedule->finish.early,
                   schedule->finish.late);
