@@ -160,6 +160,12 @@ struct table_pin {              /* split pin by thread size */
 const struct table_pin *table_pin_find(const struct table_set *set,
                                        const struct table_thread *thread);
 
+struct table_pin_size {         /* ISO 1234: a split pin goes by its hole and is thinner than that */
+    struct table_row row;
+    const char *name;           /* "4 mm" */
+    int64_t hole_pm, shank_pm;
+};
+
 /* --- strength, friction, torque --- */
 struct table_grade {
     struct table_row row;
@@ -191,6 +197,17 @@ struct table_word {
 /* NULL if unknown; `near` (may be NULL) then holds the nearest. */
 const struct table_word *table_word_find(const struct table_set *set, const char *kind,
                                          const char *word, struct table_near *near);
+
+struct table_nut {             /* ISO 898-2 */
+    struct table_row row;
+    const char *class;         /* "8": goes with a bolt of class 8.8 or weaker */
+    const char *style;         /* "1" regular, "2" high */
+    int64_t over_pm, up_to_pm; /* thread diameters it holds for */
+    double proof_pa;           /* proof load = this * stress area of the thread */
+};
+/* NULL when the table has none for that diameter. */
+const struct table_nut *table_nut_find(const struct table_set *set, const char *class,
+                                       const char *style, int64_t major_pm);
 
 struct table_friction {
     struct table_row row;

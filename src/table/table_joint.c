@@ -34,6 +34,18 @@ struct table_grade_found table_grade_find(const struct table_set *set, const cha
     return found;
 }
 
+const struct table_nut *table_nut_find(const struct table_set *set, const char *class,
+                                       const char *style, int64_t major_pm)
+{
+    struct table_walk walk = table_walk_over(set, KIND_NUT);
+    const struct table_nut *row;
+    while ((row = table_walk_next(&walk)) != NULL)
+        if (str_equal(row->class, class) && str_equal(row->style, style) &&
+            table_band_holds(row->over_pm, row->up_to_pm, major_pm))
+            return row;
+    return NULL;
+}
+
 const struct table_friction *table_friction_find(const struct table_set *set, const char *lubricant,
                                                  const char *plating)
 {

@@ -65,6 +65,17 @@ static const struct table_column pin_columns[] = {
     TEXT(table_pin, "thread", thread_size, KEY | NEEDED),
     LENGTH(table_pin, "least", least_pm, NEEDED),
 };
+static const struct table_column pin_size_columns[] = {
+    TEXT(table_pin_size, "name", name, KEY | NEEDED),
+    LENGTH(table_pin_size, "hole", hole_pm, NEEDED),
+    LENGTH(table_pin_size, "shank", shank_pm, NEEDED),
+};
+static const struct table_column nut_columns[] = {
+    TEXT(table_nut, "class", class, KEY | NEEDED),
+    TEXT(table_nut, "style", style, KEY | NEEDED),
+    BAND(table_nut),
+    NUMBER(table_nut, "proof", proof_pa, STRESS, NEEDED),
+};
 static const struct table_column grade_columns[] = {
     TEXT(table_grade, "name", name, KEY | NEEDED),
     TEXT(table_grade, "spellings", spellings, 0),
@@ -224,7 +235,10 @@ const struct table_kind table_kinds[KIND_COUNT] = {
     ENTRY(TAP_DRILL, "tap-drill", "tapping drills as sold", tap_drill_columns, table_tap_drill),
     ENTRY(DRILL, "drill", "drills by number, letter and fraction", drill_columns, table_drill),
     ENTRY(PIN, "pin", "least split pin by thread size", pin_columns, table_pin),
+    ENTRY(PIN_SIZE, "pin-size", "split pins by the hole they go through", pin_size_columns,
+          table_pin_size),
     ENTRY(GRADE, "grade", "strength of fasteners by grade", grade_columns, table_grade),
+    ENTRY(NUT, "nut", "proof stress of nuts by property class and style", nut_columns, table_nut),
     ENTRY(FRICTION, "friction", "friction of threads and faces by lubricant and plating",
           friction_columns, table_friction),
     ENTRY(TORQUE, "torque", "published torques by thread and grade, each with its condition",

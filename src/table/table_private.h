@@ -14,7 +14,9 @@
     KIND("tap-drill", TAP_DRILL, table_tap_drill)                                                  \
     KIND("drill", DRILL, table_drill)                                                              \
     KIND("pin", PIN, table_pin)                                                                    \
+    KIND("pin-size", PIN_SIZE, table_pin_size)                                                     \
     KIND("grade", GRADE, table_grade)                                                              \
+    KIND("nut", NUT, table_nut)                                                                    \
     KIND("friction", FRICTION, table_friction)                                                     \
     KIND("torque", TORQUE, table_torque)                                                           \
     KIND("factor", FACTOR, table_factor)                                                           \

@@ -145,11 +145,31 @@ static enum bind_outcome bind_drag(const struct check_row *row, struct bind_faul
     return bind_fault(row, fault, "no such drag");
 }
 
+/* A general table of the US Army goes by size alone: fine and coarse threads have one torque. */
+static enum bind_outcome bind_army_torque(const struct check_row *row, struct bind_fault *fault)
+{
+    static const char *const systems[] = {"UNF", "UNC"};
+    enum bind_outcome outcome = HELD;
+    char name[40], grade[16];
+    snprintf(grade, sizeof grade, "SAE %s", check_part(row->input, "grade"));
+    for (size_t i = 0; i < sizeof systems / sizeof *systems && outcome == HELD; i++) {
+        snprintf(name, sizeof name, "%s %s", check_part(row->input, "size"), systems[i]);
+        struct table_thread_found found = table_thread_find(arena, published_set, name);
+        if (found.status != TABLE_FOUND)
+            return bind_fault(row, fault, name);
+        struct table_torques rows =
+            table_torque_find(arena, published_set, found.thread, grade, "torque_tm_9");
+        outcome = rows.count == 0 ? bind_fault(row, fault, "no such torque")
+                                  : published_number_is(row, fault, name, rows.items[0]->low_n_m);
+    }
+    return outcome;
+}
+
 static enum bind_outcome bind_sae_torque(const struct check_row *row, struct bind_fault *fault)
 {
-    if (!check_has(row, "thread"))
-        return UNBOUND;
     char grade[16];
+    if (!check_has(row, "thread"))
+        return bind_army_torque(row, fault);
     const struct table_thread *thread = published_unified(row);
     bool load = published_starts(QUANTITY(row), "clamp");
     snprintf(grade, sizeof grade, "SAE %s", check_part(row->input, "grade"));
@@ -183,7 +203,8 @@ static enum bind_outcome bind_vdi(const struct check_row *row, struct bind_fault
     if (thread == NULL)
         return bind_fault(row, fault, "no such thread");
     struct table_torques rows =
-        table_torque_find(arena, published_set, thread, class, "torque_vdi_2230");
+        table_torque_find(arena, published_set, thread, class,
+                          class[0] == 'A' ? "torque_stainless" : "torque_vdi_2230");
     for (size_t i = 0; i < rows.count; i++)
         if (fabs(rows.items[i]->friction - check_value(row, "mu")) < 1e-9 &&
             (!load || table_has(rows.items[i]->preload_n)))
@@ -329,16 +350,19 @@ static enum bind_outcome bind_factor(const struct check_row *row, struct bind_fa
 const struct published_topic published_joints[] = {
     {FASTENERS, "strength-iso898", bind_iso898, 117},
     {FASTENERS, "strength-iso3506", bind_iso3506, 16},
-    {FASTENERS, "strength-sae", bind_sae, 18},
-    {FASTENERS, "strength-an", bind_an, 9},
-    {FASTENERS, "strength-british", bind_british, 14},
+    {FASTENERS, "strength-sae", bind_sae, 19},
+    {FASTENERS, "strength-an", bind_an, 11},
+    {FASTENERS, "strength-british", bind_british, 15},
     {FASTENERS, "torque-ac4313", bind_ac4313, 150},
-    {FASTENERS, "torque-prevailing", bind_drag, 32},
-    {FASTENERS, "torque-sae", bind_sae_torque, 92},
-    {FASTENERS, "torque-vdi", bind_vdi, 128},
-    {FASTENERS, "torque-spark", bind_plug_torque, 26},
-    {FASTENERS, "engagement", bind_engagement, 5},
-    {FASTENERS, "torque-formula", bind_factor, 9},
-    {FASTENERS, "locking", bind_locking, 26},
+    {FASTENERS, "torque-prevailing", bind_drag, 41},
+    {FASTENERS, "torque-sae", bind_sae_torque, 95},
+    {FASTENERS, "torque-vdi", bind_vdi, 129},
+    {FASTENERS, "torque-spark", bind_plug_torque, 31},
+    {FASTENERS, "engagement", bind_engagement, 7},
+    {FASTENERS, "torque-formula", bind_factor, 17},
+    {FASTENERS, "locking", bind_locking, 49},
+    {FASTENERS, "torque-lubrication", published_practice, 14},
+    {FASTENERS, "castellated", published_practice, 8},
+    {FASTENERS, "units", published_practice, 10},
     {NULL, NULL, NULL, 0},
 };

@@ -38,6 +38,8 @@ struct published_count published_topic_run(const struct published_topic *topic, 
         if (strcmp(rows.items[i].topic, topic->topic) != 0)
             continue;
         enum bind_outcome outcome = topic->bind(&rows.items[i], &fault);
+        if (outcome == UNBOUND)
+            outcome = published_practice(&rows.items[i], &fault);
         count.all++;
         count.held += outcome == HELD;
         count.failed += outcome == FAILED;
@@ -45,6 +47,31 @@ struct published_count published_topic_run(const struct published_topic *topic, 
             count.first = fault;
     }
     return count;
+}
+
+static const struct published_topic *topic_of(const struct check_row *row)
+{
+    const struct published_topic *const lists[] = {published_threads, published_joints,
+                                                   published_more, published_fits};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        for (const struct published_topic *topic = lists[i]; topic->file != NULL; topic++)
+            if (strcmp(topic->file, row->file) == 0 && strcmp(topic->topic, row->topic) == 0)
+                return topic;
+    return NULL;
+}
+
+enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault)
+{
+    const struct published_topic *topic = topic_of(row);
+    enum bind_outcome outcome = topic == NULL ? UNBOUND : topic->bind(row, fault);
+    if (outcome == UNBOUND)
+        outcome = published_practice(row, fault);
+    for (const struct check_topic *formula = published_formulas;
+         outcome == UNBOUND && formula->file != NULL; formula++)
+        if (strcmp(formula->file, row->file) == 0 && strcmp(formula->topic, row->topic) == 0 &&
+            formula->run(row))
+            outcome = HELD;
+    return outcome;
 }
 
 void published_topic_holds(const struct published_topic *topics, const char *file,

@@ -23,7 +23,12 @@ struct published_topic {
     enum bind_outcome (*bind)(const struct check_row *row, struct bind_fault *fault);
     int least; /* rows that hold today */
 };
-extern const struct published_topic published_threads[], published_joints[], published_fits[];
+extern const struct published_topic published_threads[], published_joints[], published_more[],
+    published_fits[];
+/* Rows of practice, bound one by one by their id; asked after the binder of the topic. */
+enum bind_outcome published_practice(const struct check_row *row, struct bind_fault *fault);
+/* Rows that a formula gives. */
+extern const struct check_topic published_formulas[];
 
 /* HELD when `got` is within the row's tolerance of `expected`, else FAILED with both. */
 enum bind_outcome bind_near(const struct check_row *row, struct bind_fault *fault, const char *what,
@@ -37,6 +42,9 @@ struct published_count {
 };
 /* Runs a topic over its rows; with `stop` only up to the first row that does not hold. */
 struct published_count published_topic_run(const struct published_topic *topic, bool stop);
+/* How a row is carried: by a binder of its topic, by a record of practice, or by a formula (which then
+ * has been run). */
+enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault);
 /* Fails the running test unless no row of the topic fails and at least `least` hold. */
 void published_topic_holds(const struct published_topic *topics, const char *file,
                            const char *topic);

@@ -220,8 +220,11 @@ static enum bind_outcome bind_geometry(const struct check_row *row, struct bind_
 static enum bind_outcome bind_second_unified(const struct check_row *row, struct bind_fault *fault)
 {
     const struct table_thread *thread = published_unified(row);
-    return thread == NULL ? UNBOUND
-                          : published_length_is(row, fault, "pitch diameter", thread->effective_pm);
+    bool nominal = published_starts(QUANTITY(row), "nominal");
+    if (thread == NULL)
+        return bind_fault(row, fault, "no such thread");
+    return published_length_is(row, fault, thread->name,
+                               nominal ? thread->major_pm : thread->effective_pm);
 }
 
 #define FASTENERS "fasteners.csv"
@@ -229,16 +232,16 @@ static enum bind_outcome bind_second_unified(const struct check_row *row, struct
 
 const struct published_topic published_threads[] = {
     {FASTENERS, "thread-iso", bind_thread, 98},
-    {FASTENERS, "thread-un", bind_thread, 87},
+    {FASTENERS, "thread-un", bind_thread, 91},
     {FASTENERS, "thread-whit", bind_thread, 64},
     {FASTENERS, "thread-ba", bind_thread, 58},
     {FASTENERS, "thread-cycle", bind_thread, 31},
     {FASTENERS, "thread-bsp", bind_thread, 20},
     {FASTENERS, "thread-oldmetric", bind_old_metric, 16},
-    {FASTENERS, "thread-spark", bind_plug, 14},
+    {FASTENERS, "thread-spark", bind_plug, 15},
     {FASTENERS, "tapdrill", bind_tap_drill, 90},
     {FASTENERS, "geometry-bearing", bind_geometry, 39},
-    {SECOND, "thread-iso", bind_thread, 114},
-    {SECOND, "thread-un", bind_second_unified, 44},
+    {SECOND, "thread-iso", bind_thread, 275},
+    {SECOND, "thread-un", bind_second_unified, 118},
     {NULL, NULL, NULL, 0},
 };

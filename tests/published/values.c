@@ -91,7 +91,7 @@ bool published_starts(const char *text, const char *start)
 /* "1-1/4-12" with the series that the row names, or UNS where only that exists. */
 const struct table_thread *published_unified(const struct check_row *row)
 {
-    static const char *const systems[] = {"UNF", "UNC", "UNS"};
+    static const char *const systems[] = {"UNF", "UNC", "UNS", "UNEF"};
     const char *thread = check_part(row->input, "thread");
     char name[80];
     for (size_t i = 0; i < sizeof systems / sizeof *systems; i++) {

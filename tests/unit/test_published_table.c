@@ -4,6 +4,7 @@
 #include "test_arena.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 
 TestSuite(published_table, .init = test_arena_start, .fini = test_arena_stop);
 
@@ -40,3 +41,34 @@ JOINTS(nut_factors_are_as_printed, "torque-formula")
 JOINTS(pins_wire_and_nut_temperatures_are_as_printed, "locking")
 TOPIC(iso_threads_are_as_in_a_second_source, published_threads, "threads.csv", "thread-iso")
 TOPIC(unified_threads_are_as_in_a_second_source, published_threads, "threads.csv", "thread-un")
+#define MORE(name, topic) TOPIC(name, published_more, "fasteners-more.csv", topic)
+MORE(threads_are_as_further_sources_print_them, "more-thread")
+MORE(hexagons_are_as_further_sources_print_them, "more-hexagon")
+MORE(clearance_holes_are_as_further_sources_print_them, "more-hole")
+MORE(drills_are_as_further_sources_print_them, "more-drill")
+MORE(tapping_drills_are_as_further_sources_print_them, "more-tapdrill")
+MORE(torques_are_as_further_sources_print_them, "more-torque")
+MORE(nuts_hold_the_printed_proof_loads, "more-nut")
+JOINTS(factors_belong_to_the_table_that_prints_them, "torque-lubrication")
+JOINTS(castellated_nuts_go_as_printed, "castellated")
+JOINTS(torques_are_as_a_reprint_converts_them, "units")
+
+Test(published_table, every_row_on_fasteners_is_carried_by_a_record_or_a_formula)
+{
+    struct check_rows rows = check_rows_load("fasteners.csv");
+    struct bind_fault fault = {""};
+    size_t numeric = 0, worded = 0;
+
+    published_set = table_set_default();
+    for (size_t i = 0; i < rows.count; i++) {
+        double number;
+        enum bind_outcome outcome = published_row(&rows.items[i], &fault);
+        cr_expect_neq(outcome, FAILED, "%s", fault.text);
+        cr_expect_neq(outcome, UNBOUND, "%s:%d %s: nothing carries it", rows.items[i].file,
+                      rows.items[i].line, rows.items[i].id);
+        *(check_number(rows.items[i].tolerance, &number) ? &numeric : &worded) += outcome == HELD;
+    }
+    printf("published fasteners: %zu numeric rows hold, %zu rows in words are carried\n", numeric,
+           worded);
+    fflush(stdout);
+}
