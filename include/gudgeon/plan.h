@@ -27,7 +27,9 @@ enum verb {
     VERB_RUN,        /* running-in */
     VERB_SEND, VERB_MEASURE_RETURN, /* outwork */
     VERB_TRIAL,      /* opens a trial: words only */
-    VERB_INSPECT, VERB_COUNT_BACK, VERB_COUNT
+    VERB_INSPECT, VERB_COUNT_BACK,
+    VERB_TAKE_STOCK, /* intake: what should be there */
+    VERB_CLEAN, VERB_COUNT
 };
 const char *verb_word(enum verb verb);
 
@@ -50,6 +52,9 @@ struct operation {
     const char *turns;             /* "before this: turn the crank to …", set-up changes, or NULL */
     /* what becomes unreachable with this operation: last chance to see */
     struct { struct entry **items; size_t count, room; } hides;
+    /* taking off in the strip: joints that hold the part and are not in plain view */
+    struct { struct entry **items; size_t count, room; } fixings;
+    const char *kind;              /* inspection: "dye"; NULL for all others */
     int64_t at_least_s;            /* waiting: clock seconds; 0 none */
     bool after_nip;                /* tighten: the joint was nipped before, its hardware is in */
 };

@@ -175,9 +175,17 @@ static void add_count_back(struct packer *packer, struct section *section,
 
 const char *card_title(struct packer *packer, const struct plan_card *card)
 {
-    return card->operations[0]->loose && card->phase == PHASE_FINAL
-               ? str_print(packer->arena, "%s: %s", L(packer, "card.loose-pieces"), card->title)
-               : card->title;
+    const struct operation *first = card->operations[0];
+    const char *phase = label_of(packer, "phase", phase_name(card->phase));
+
+    if (!first->loose || card->phase == PHASE_OUTWORK)
+        return card->title;
+    if (card->phase == PHASE_FINAL)
+        return str_print(packer->arena, "%s: %s", L(packer, "card.loose-pieces"), card->title);
+    return first->kind ? str_print(packer->arena, "%s, %s, %s: %s", phase, first->kind,
+                                   L(packer, "card.from"), card->title)
+                       : str_print(packer->arena, "%s, %s: %s", phase, L(packer, "card.from"),
+                                   card->title);
 }
 
 static void add_card(struct packer *packer, const struct plan_card *card, size_t number)

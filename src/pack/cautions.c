@@ -85,7 +85,9 @@ static void ask_part(struct asked *asked, const struct operation *operation, str
     if (part->material.text)
         ask(asked, "material", part->material.text, NAN);
     ask_words(asked, part);
-    if (operation->verb == VERB_INSPECT)
+    if (operation->kind)
+        ask(asked, "inspect", operation->kind, NAN);
+    else if (operation->verb == VERB_INSPECT)
         ask_texts(asked, "inspect", &part->inspect);
     ask(asked, "weight", NULL, mass_with_unit(part));
     if (part->bearing.present && operation->verb == VERB_REMOVE)
@@ -126,6 +128,16 @@ void cautions_of_card(struct packer *packer, const struct plan_card *card,
         ask(&asked, "duty", packer->spec->engine.duty.text, NAN);
 }
 
+/* How it is fitted. */
+static void ask_handling(struct asked *asked, const struct entry *entry)
+{
+    ask_texts(asked, "tools", &entry->tools);
+    if (entry->people.present)
+        ask(asked, "people", NULL, (double)entry->people.value);
+    if (entry->crank_at_text.text)
+        ask(asked, "crank-at", entry->crank_at_text.text, NAN);
+}
+
 void cautions_of(struct packer *packer, const struct operation *operation,
                  void (*each)(struct packer *, void *, const struct table_caution *), void *user)
 {
@@ -133,13 +145,10 @@ void cautions_of(struct packer *packer, const struct operation *operation,
     struct part *part = spec_part(operation->entry);
     const struct entry *entry = operation->entry;
 
-    ask_texts(&asked, "tools", &entry->tools);
-    if (entry->people.present)
-        ask(&asked, "people", NULL, (double)entry->people.value);
-    if (entry->crank_at_text.text)
-        ask(&asked, "crank-at", entry->crank_at_text.text, NAN);
+    if (!is_of_piece(operation))
+        ask_handling(&asked, entry);
     if (part && (operation->verb == VERB_FIT || operation->verb == VERB_REMOVE ||
-                 operation->verb == VERB_INSPECT))
+                 operation->verb == VERB_INSPECT || operation->verb == VERB_CLEAN))
         ask_part(&asked, operation, part);
     if (entry->kind == ENTRY_PASSAGE) {
         const struct passage *passage = (const struct passage *)entry;

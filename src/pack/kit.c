@@ -107,9 +107,8 @@ static void ovens_of(struct packer *packer, const struct fit *fit, struct lines 
 
 static void tools_of(struct packer *packer, const struct operation *op, struct lines *lines)
 {
-    for (size_t i = 0; i < op->entry->tools.count; i++) {
+    for (size_t i = 0; i < op->entry->tools.count && !is_of_piece(op); i++)
         add_line(packer, lines, text_of_tool(packer, op->entry->tools.items[i].text), 0, false);
-    }
     if (op->verb == VERB_HEAT && op->entry->kind == ENTRY_FIT)
         ovens_of(packer, (const struct fit *)op->entry, lines);
     if (op->entry->kind == ENTRY_JOINT &&

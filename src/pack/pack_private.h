@@ -95,6 +95,8 @@ void add_figure(struct packer *packer, struct section *section, const struct ope
 struct section *section_new(struct packer *packer, enum section_kind kind, const char *id,
                             const char *title);
 void section_source(struct packer *packer, struct section *section, const char *source);
+/* A piece in hand, not yet or no longer of the build: how it is fitted does not matter then. */
+bool is_of_piece(const struct operation *operation);
 /* Sources of every value that an operation prints. */
 void add_sources(struct packer *packer, struct section *section, const struct operation *operation);
 /* What a card is called: by the plan, or what is measured loose from where on. */

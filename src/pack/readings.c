@@ -19,6 +19,8 @@ static const char *kind_of(const struct operation *op, const struct step_check *
 {
     if (check->kind == CHECK_COUNT)
         return "count";
+    if (op->verb == VERB_TAKE_STOCK)
+        return "part-number";
     return op->verb == VERB_TIGHTEN || op->verb == VERB_RETIGHTEN ? "torque" : "measure";
 }
 

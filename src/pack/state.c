@@ -123,7 +123,7 @@ const char *state_before(struct packer *packer, const struct plan_card *card)
 
     for (size_t i = 0; i < first->order; i++)
         replay(packer, &state, packer->plan->operations.items[i]);
-    if (card->phase == PHASE_STRIP) {
+    if (card->phase == PHASE_INTAKE || card->phase == PHASE_STRIP) {
         if (state.off.count)
             say(packer, &text, "off", str_print(packer->arena, "%zu", state.off.count));
         if (state.off.count)

@@ -109,6 +109,9 @@ static void common_fields(struct packer *packer, struct step_block *step,
     const struct entry *entry = op->entry;
 
     step_field(packer, step, "called", entry->called.text);
+    step_field(packer, step, "photo", op->verb == VERB_CLEAN ? NULL : entry->photo.text);
+    if (is_of_piece(op))
+        return;
     if (!op->loose) { /* a loose piece on the bench knows neither crank nor case */
         step_field(packer, step, "crank-at", entry->crank_at_text.text);
         step_field(packer, step, "side-up", entry->side_up.text);
@@ -123,7 +126,6 @@ static void common_fields(struct packer *packer, struct step_block *step,
         step_field(packer, step, "reach",
                    text_of_entries(packer, entry->reach.to, entry->reach.count));
     step_field(packer, step, "note", entry->note.text);
-    step_field(packer, step, "photo", entry->photo.text);
 }
 
 static bool has(const struct entry *const *entries, size_t count, const struct entry *entry)
@@ -190,7 +192,7 @@ static void cut_fields(struct packer *packer, struct step_block *step, const str
     step_field(packer, step, "hole-circle", circle);
 }
 
-static void part_words(struct packer *packer, struct step_block *step, struct part *part)
+void step_part(struct packer *packer, struct step_block *step, struct part *part)
 {
     int64_t quantity = part_quantity(part);
 
@@ -249,7 +251,7 @@ static void fill_fit(struct packer *packer, struct step_block *step, const struc
 
     if (!part)
         return;
-    part_words(packer, step, part);
+    step_part(packer, step, part);
     if (part->in.count)
         step_field(packer, step, "into", text_of_entries(packer, part->in.to, part->in.count));
     if (part->through.count)
@@ -286,7 +288,7 @@ static void fill_remove(struct packer *packer, struct step_block *step, const st
     struct part *part = spec_part(op->entry);
 
     if (part) {
-        part_words(packer, step, part);
+        step_part(packer, step, part);
         if (part->with.to_count)
             step_field(packer, step, "with",
                        text_of_entries(packer, part->with.to, part->with.to_count));
@@ -294,6 +296,8 @@ static void fill_remove(struct packer *packer, struct step_block *step, const st
             step_field(packer, step, "through",
                        text_of_entries(packer, part->through.to, part->through.count));
         step_field(packer, step, "out-for", part->out_for.text);
+        step_field_strong(packer, step, "hidden-fixings",
+                          text_of_fixings(packer, op->fixings.items, op->fixings.count));
         step_field(packer, step, "inspect", text_of_texts(packer, &part->inspect));
         step_field(packer, step, "life", text_of_claim(packer, &part->life));
         step_claim(packer, step, "hours", &part->hours);
@@ -476,32 +480,12 @@ static void fill_trial(struct packer *packer, struct step_block *step, const str
     step_tick(packer, step, L(packer, "check.done"));
 }
 
-static void fill_inspect(struct packer *packer, struct step_block *step,
-                         const struct operation *op)
-{
-    struct part *part = spec_part(op->entry);
-
-    if (part) {
-        step_field(packer, step, "inspect", text_of_texts(packer, &part->inspect));
-        for (size_t i = 0; i < part->sizes.count; i++) {
-            const struct size_values *values = build_size(packer->build, part->sizes.items[i]);
-            if (!values || part->sizes.items[i]->implied || !values->found)
-                continue;
-            step_field(packer, step, "found",
-                       str_print(packer->arena, "%s %s: %s", values->size->name,
-                                 text_of_fact(packer, values->found),
-                                 values->judged ? text_of_phrase(packer, values->judged) : ""));
-        }
-    }
-    step_tick(packer, step, L(packer, "check.done"));
-}
-
 static void fill_count(struct packer *packer, struct step_block *step, const struct operation *op)
 {
     struct part *part = spec_part(op->entry);
 
     if (part) {
-        part_words(packer, step, part);
+        step_part(packer, step, part);
         struct step_check *check = step_check(packer, step, CHECK_COUNT,
                                              str_print(packer->arena, "%s@count", reading_id(op)),
                                              L(packer, "check.count"));
@@ -524,6 +508,7 @@ static void (*const fills[VERB_COUNT])(struct packer *, struct step_block *,
     [VERB_RUN] = fill_run,           [VERB_SEND] = fill_outwork,
     [VERB_MEASURE_RETURN] = fill_outwork, [VERB_TRIAL] = fill_trial,
     [VERB_INSPECT] = fill_inspect,   [VERB_COUNT_BACK] = fill_count,
+    [VERB_TAKE_STOCK] = fill_stock,  [VERB_CLEAN] = fill_clean,
 };
 
 struct step_block *step_of(struct packer *packer, const struct operation *operation)

@@ -93,6 +93,8 @@ void fill_read(struct packer *packer, struct step_block *step, const struct oper
         fill_limit(packer, step, op, (const struct limit *)op->entry);
     else if (op->entry->kind == ENTRY_FIT)
         fill_fit_reading(packer, step, op, (const struct fit *)op->entry);
+    else
+        fill_set(packer, step, op); /* timing as found */
 }
 
 void fill_set(struct packer *packer, struct step_block *step, const struct operation *op)

@@ -20,7 +20,15 @@ void step_claim(struct packer *packer, struct step_block *step, const char *key,
 void step_sources(struct packer *packer, struct step_block *step, const struct claim *claim);
 void step_text_sources(struct packer *packer, struct step_block *step, const struct text *text);
 
+/* What a part is called in the books, how many, what it belongs with. */
+void step_part(struct packer *packer, struct step_block *step, struct part *part);
+/* Joints with the way they are reached: "Retainer screws (through the timing opening)", or NULL. */
+const char *text_of_fixings(struct packer *packer, struct entry *const *joints, size_t count);
+
 /* --- fillers --- */
+void fill_stock(struct packer *packer, struct step_block *step, const struct operation *op);
+void fill_clean(struct packer *packer, struct step_block *step, const struct operation *op);
+void fill_inspect(struct packer *packer, struct step_block *step, const struct operation *op);
 void fill_slacken(struct packer *packer, struct step_block *step, const struct operation *op);
 void fill_tighten(struct packer *packer, struct step_block *step, const struct operation *op);
 void fill_retighten(struct packer *packer, struct step_block *step, const struct operation *op);

@@ -32,7 +32,8 @@ static bool begins(const struct dealer *d, size_t i)
         return false;
     return op->verb == VERB_FIT || op->verb == VERB_SEAL || op->verb == VERB_HEAT ||
            op->verb == VERB_SEND || op->verb == VERB_RUN || op->verb == VERB_TRIAL ||
-           op->verb == VERB_INSPECT || (op->loose && !before->loose) ||
+           op->verb == VERB_INSPECT || op->verb == VERB_TAKE_STOCK || op->verb == VERB_CLEAN ||
+           (op->loose && !before->loose) ||
            (!op->loose && before->loose) ||
            ((op->verb == VERB_SET || op->loose) && op->entry != before->entry);
 }
@@ -86,7 +87,8 @@ static void natural_starts(struct dealer *d)
 
     for (size_t i = 0; i < d->maker->plan->operations.count; i++) {
         const struct operation *op = op_at(d, i), *before = i ? op_at(d, i - 1) : NULL;
-        bool apart = !before || op->phase != before->phase || op->trial != before->trial;
+        bool apart = !before || op->phase != before->phase || op->trial != before->trial ||
+                     !str_equal(op->kind, before->kind); /* another kind of inspection */
         d->starts[i] = apart || op->verb == VERB_SEND || naturally(d, i, &hand);
         if (d->starts[i])
             hand = (struct hand){.begun = hand.begun, .unit = hand.unit};
@@ -107,7 +109,7 @@ static size_t first_of(const struct dealer *d, const struct entry *entry)
 
     for (size_t i = 0; i < d->maker->plan->operations.count; i++) {
         const struct operation *op = op_at(d, i);
-        if ((op->phase == PHASE_FINAL || op->phase == PHASE_FIRST_RUN ||
+        if ((op->phase == PHASE_FINAL || op->phase == PHASE_SET || op->phase == PHASE_FIRST_RUN ||
              op->phase == PHASE_FOLLOW_UP) &&
             !op->loose && (op->entry == entry || (unit && plan_inside(plan_op_unit(op), unit))))
             return i;
@@ -221,7 +223,9 @@ static void name_card(struct dealer *d, struct plan_card *card, const struct car
         return;
     }
     card->title = about->shown ? about->shown : about->member;
-    card->id = str_print(arena, "%s:%s", phase, about->member);
+    card->id = card->operations[0]->kind
+                   ? card->operations[0]->id /* by the kind too */
+                   : str_print(arena, "%s:%s", phase, about->member);
     if (taken(d->maker->plan, card->id)) {
         card->id = str_print(arena, "%s:%s", phase, first->member);
         if (first != about)

@@ -82,7 +82,8 @@ static void take_seats(struct checker *c)
         c->slots[slot_of(c, seat->entry)] = i + 1;
         for (int v = 0; v < VERB_COUNT; v++)
             seat->at[v] = NEVER;
-        seat->bench = seat->assembled = seat->strip_read = seat->stripped = NEVER;
+        seat->bench = seat->assembled = NEVER;
+        seat->strip_read = seat->stripped = seat->strip_fit = NEVER;
         seat->first = seat->last = NEVER;
     }
 }
@@ -422,6 +423,20 @@ static void note_build(struct checker *c, struct seat *seat, const struct operat
         *ARRAY_PUSH(c->arena, &seat->proofs) = (struct moment_at){op->object, i};
 }
 
+static void note_strip(struct seat *seat, const struct operation *op, long i)
+{
+    if (op->verb == VERB_READ) {
+        seat->strip_read = i;
+        seat->strip_reads++;
+    } else if (op->verb == VERB_FIT) {
+        seat->strip_fit = i;
+        seat->strip_fits++;
+    } else {
+        seat->stripped = i;
+        seat->strip_times++;
+    }
+}
+
 static bool note_operations(struct checker *c)
 {
     for (size_t i = 0; i < c->count; i++) {
@@ -429,12 +444,9 @@ static bool note_operations(struct checker *c)
         struct seat *seat = check_seat(c, op->entry);
         if (!seat)
             return check_fail(c, 0, (long)i, "an operation of no entry");
-        if (op->phase == PHASE_STRIP && op->verb == VERB_READ)
-            seat->strip_read = (long)i;
-        else if (op->phase == PHASE_STRIP && op->verb != VERB_FIT) {
-            seat->stripped = (long)i;
-            seat->strip_times++;
-        } else if ((op->phase == PHASE_FINAL || op->phase == PHASE_SET) && !op->trial)
+        if (op->phase == PHASE_STRIP)
+            note_strip(seat, op, (long)i);
+        else if ((op->phase == PHASE_FINAL || op->phase == PHASE_SET) && !op->trial)
             note_build(c, seat, op, (long)i);
         else if (op->verb == VERB_TRIAL)
             seat->first = (long)i;
@@ -556,7 +568,6 @@ static bool all_there(struct checker *c)
 static int stage_of(enum phase phase)
 {
     return phase == PHASE_TRIAL      ? PHASE_FINAL
-           : phase == PHASE_SET      ? PHASE_FINAL
            : phase == PHASE_FOLLOW_UP ? PHASE_FIRST_RUN
                                       : (int)phase;
 }
@@ -609,6 +620,6 @@ bool plan_check(struct arena *arena, const struct build *build,
     }
     note_brought(&c);
     group_joints(&c);
-    return phases(&c) && note_operations(&c) && all_there(&c) && check_metal(&c) &&
-           check_work(&c) && check_runs(&c);
+    return phases(&c) && note_operations(&c) && all_there(&c) && check_phases(&c) &&
+           check_strip(&c) && check_metal(&c) && check_work(&c) && check_runs(&c);
 }

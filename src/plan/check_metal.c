@@ -1,5 +1,5 @@
 /* check_metal.c - the replay of what the metal allows: hosts, units, openings, seals, slave parts,
- * and the strip (implications 1, 2, 4, 5 and 12 of specs/LANGUAGE.md section 6). */
+ * (implications 1, 2, 4, 5 and 12 of specs/LANGUAGE.md section 6). */
 #include "check_private.h"
 
 static bool moves(const struct checker *c, struct part *part)
@@ -362,42 +362,6 @@ static bool slave(struct checker *c, struct part *part)
     return true;
 }
 
-/* ---------- the strip: the same facts in reverse ---------- */
-
-static bool was_there(const struct part *part)
-{
-    return part->state != STATE_MISSING && part->state != STATE_MAKE;
-}
-
-static bool strip_part(struct checker *c, struct part *part)
-{
-    struct seat *seat = check_seat(c, part);
-    unsigned due = seat->moves && !seat->leader && was_there(part);
-
-    if (seat->strip_times != due)
-        return check_fail(c, 0, seat->stripped, "%s is taken off %u times, due %u", part->e.member,
-                          seat->strip_times, due);
-    if (!due)
-        return true;
-    long out = seat->stripped;
-    if (seat->unit && check_seat(c, seat->unit)->stripped > out)
-        return check_fail(c, 2, out, "%s comes off %s before that is out", part->e.member,
-                          seat->unit->e.member);
-    long host = check_out(c, part->host, seat->unit);
-    if (host != NEVER && host < out)
-        return check_fail(c, 1, out, "%s comes off after %s, which it sits in", part->e.member,
-                          part->host->e.member);
-    for (size_t i = 0; i < seat->held_by.count; i++) {
-        const struct seat *joint = check_seat(c, seat->held_by.items[i]);
-        struct part *where = check_where(c, joint->entry);
-        /* a joint within the unit that the part is keeps it together when that comes off */
-        if (part != where && joint->stripped != NEVER && joint->stripped > out)
-            return check_fail(c, 6, out, "%s comes off while %s is tight", part->e.member,
-                              seat->held_by.items[i]->e.member);
-    }
-    return true;
-}
-
 bool check_metal(struct checker *c)
 {
     const struct spec *spec = c->spec;
@@ -405,7 +369,7 @@ bool check_metal(struct checker *c)
     for (size_t i = 0; i < spec->parts.count; i++) {
         struct part *part = spec->parts.items[i];
         if (!hosts_and_units(c, part) || !openings(c, part) || !clear_and_under(c, part) ||
-            !slave(c, part) || !strip_part(c, part))
+            !slave(c, part))
             return false;
     }
     for (size_t i = 0; i < spec->seals.count; i++)

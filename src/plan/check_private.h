@@ -18,7 +18,8 @@ struct seat { /* what the replay keeps of one entry */
     unsigned due[VERB_COUNT]; /* how often the facts call for it there */
     long bench, assembled, strip_read;
     long stripped;            /* part removed, joint slackened, in the strip */
-    unsigned strip_times;
+    long strip_fit;           /* slave part put in again in the strip */
+    unsigned strip_times, strip_reads, strip_fits;
     long first, last;         /* of the build */
     struct { struct moment_at *items; size_t count, room; } again, proofs;
     struct part *unit;        /* parts: made up on it; NULL: on the engine */
@@ -61,7 +62,9 @@ bool check_lists(const struct refs *refs, const void *entry);
 bool check_fail(struct checker *c, int implication, long at, const char *format, ...)
     STR_PRINTF(4, 5);
 
-bool check_metal(struct checker *c);    /* check_metal.c: 1 2 4 5 12, strip */
+bool check_phases(struct checker *c);   /* check_phases.c: what stands before and after the build */
+bool check_strip(struct checker *c);    /* check_strip.c: the same facts in reverse */
+bool check_metal(struct checker *c);    /* check_metal.c: 1 2 4 5 12 */
 bool check_work(struct checker *c);     /* check_work.c: 3 6 7 8 9 10 11 13 */
 bool check_runs(struct checker *c);     /* check_runs.c: 14, and 6 and 9 after a run */
 

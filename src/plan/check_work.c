@@ -245,15 +245,6 @@ static bool joints(struct checker *c, struct joint *joint)
     if (in > seat->first)
         return check_fail(c, 6, seat->first, "%s is begun before all it holds is in",
                           joint->e.member);
-    bool slackened = main == NULL;
-    for (size_t i = 0; i < joint->holds.to_count; i++)
-        if (joint->holds.to[i]->kind == ENTRY_PART) {
-            enum part_state state = ((struct part *)joint->holds.to[i])->state;
-            slackened = slackened || (state != STATE_MISSING && state != STATE_MAKE);
-        }
-    if (seat->strip_times != slackened)
-        return check_fail(c, 6, seat->stripped, "%s is slackened %u times", joint->e.member,
-                          seat->strip_times);
     const struct ref none = {0};
     const struct ref *way = joint->e.reach.text || joint->e.reach_outside ? &joint->e.reach
                             : main                                        ? &main->through
@@ -308,24 +299,6 @@ static bool before_its_parts(struct checker *c, const struct part_list *parts,
     return true;
 }
 
-static bool strip_reading(struct checker *c, struct limit *limit, const struct part_list *parts,
-                          struct part *where)
-{
-    long at = check_seat(c, limit)->strip_read;
-
-    if (!(limit->when & MOMENT_STRIP))
-        return at == NEVER || check_fail(c, 8, at, "%s is read in the strip", limit->e.member);
-    if (at == NEVER)
-        return check_fail(c, 8, NEVER, "%s is not read in the strip", limit->e.member);
-    for (size_t i = 0; i < parts->count; i++) {
-        long out = check_out(c, parts->items[i], where);
-        if (out != NEVER && out < at)
-            return check_fail(c, 8, at, "%s is read after %s came off", limit->e.member,
-                              parts->items[i]->e.member);
-    }
-    return true;
-}
-
 static bool limits(struct checker *c, struct limit *limit)
 {
     struct seat *seat = check_seat(c, limit);
@@ -353,7 +326,7 @@ static bool limits(struct checker *c, struct limit *limit)
             !within_unit(c, &limit->e, where))
             return false;
     }
-    return strip_reading(c, limit, &parts, where);
+    return true;
 }
 
 static bool fits(struct checker *c, struct fit *fit)

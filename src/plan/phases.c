@@ -1,5 +1,5 @@
-/* phases.c - the whole plan from the order of the build: strip (its mirror), inspection, outwork,
- * trials written out, first run, follow-up. */
+/* phases.c - the whole plan from the order of the build: strip (its mirror), trials written out,
+ * settings of the finished engine, first run, follow-up. */
 #include "plan_private.h"
 
 struct operation *plan_write_op(struct writer *w, enum phase phase, struct operation *op)
@@ -29,7 +29,7 @@ struct operation *plan_new_op(struct writer *w, enum phase phase, enum verb verb
 
 /* ---------- strip: the mirror of the build ---------- */
 
-static bool is_there(const struct part *part)
+bool plan_was_there(const struct part *part)
 {
     return part->state != STATE_MISSING && part->state != STATE_MAKE;
 }
@@ -37,9 +37,67 @@ static bool is_there(const struct part *part)
 static bool holds_any(const struct joint *joint)
 {
     for (size_t i = 0; i < joint->holds.to_count; i++)
-        if (plan_as_part(joint->holds.to[i]) && is_there((struct part *)joint->holds.to[i]))
+        if (plan_as_part(joint->holds.to[i]) && plan_was_there((struct part *)joint->holds.to[i]))
             return true;
     return joint->holds.to_count == 0;
+}
+
+static bool is_named(const struct operation *op, const struct joint *joint)
+{
+    for (size_t i = 0; i < op->fixings.count; i++)
+        if (op->fixings.items[i] == &joint->e)
+            return true;
+    return false;
+}
+
+static void name_joints(struct writer *w, struct operation *op, const struct part *held,
+                        const struct part *unit)
+{
+    const struct info *info = plan_info(held);
+
+    for (size_t i = 0; i < info->held_by.count; i++) {
+        struct joint *joint = info->held_by.items[i];
+        const struct entry *main = joint->holds.to[0];
+        bool hidden = joint->e.reach.count || joint->e.under.to_count || main != op->entry;
+        if (hidden && !plan_info(main)->off && plan_info(joint)->where == unit &&
+            !is_named(op, joint))
+            *ARRAY_PUSH(w->maker->arena, &op->fixings) = &joint->e;
+    }
+    for (size_t i = 0; i < info->carried.count; i++)
+        name_joints(w, op, info->carried.items[i], unit);
+    for (size_t i = 0; i < held->with.to_count; i++) /* what it brings along */
+        if (plan_as_part(held->with.to[i]) && plan_info(held->with.to[i])->brought_by == held)
+            name_joints(w, op, (struct part *)held->with.to[i], unit);
+}
+
+/* Joints that hold the part, or what comes off on it, and would be forced by one who does not know of
+ * them: reached through an opening or under another part, or told of what they hold first. Once that is
+ * off they are plain to see. */
+static void name_fixings(struct writer *w, struct operation *op, struct part *unit)
+{
+    name_joints(w, op, (struct part *)op->entry, unit);
+    plan_info(op->entry)->off = true;
+}
+
+/* Timing is read as found before it is lost, where all that it depends on is there: at the mirror of
+ * its last reading in the build. */
+static bool is_found_timing(const struct setting *setting)
+{
+    if (!setting->at_text.text && !setting->marks.text)
+        return false;
+    for (size_t i = 0; i < setting->of.to_count; i++)
+        if (plan_as_part(setting->of.to[i]) && !plan_was_there((struct part *)setting->of.to[i]))
+            return false;
+    return setting->of.to_count > 0;
+}
+
+static struct operation *as_found(struct writer *w, struct entry *entry)
+{
+    struct operation *op = plan_new_op(w, PHASE_STRIP, VERB_READ, entry, "strip");
+
+    op->moment = MOMENT_STRIP;
+    plan_info(entry)->as_found = true;
+    return op;
 }
 
 static void undo(struct writer *w, const struct task *task)
@@ -49,11 +107,13 @@ static void undo(struct writer *w, const struct task *task)
 
     switch (task->op.verb) {
     case VERB_FIT:
-        if (is_there((struct part *)entry))
+        if (plan_was_there((struct part *)entry))
             op = plan_new_op(w, PHASE_STRIP, VERB_REMOVE, entry, NULL);
+        if (op)
+            name_fixings(w, op, plan_op_unit(&task->op));
         break;
     case VERB_REMOVE: /* a slave part: in again before what it helps comes out */
-        if (is_there((struct part *)entry))
+        if (plan_was_there((struct part *)entry))
             op = plan_new_op(w, PHASE_STRIP, VERB_FIT, entry, "strip");
         break;
     case VERB_TIGHTEN:
@@ -62,10 +122,14 @@ static void undo(struct writer *w, const struct task *task)
         break;
     case VERB_READ:
         if (task->op.moment == MOMENT_ASSEMBLED && entry->kind == ENTRY_LIMIT &&
-            ((struct limit *)entry)->when & MOMENT_STRIP) {
-            op = plan_new_op(w, PHASE_STRIP, VERB_READ, entry, "strip");
-            op->moment = MOMENT_STRIP;
-        }
+            ((struct limit *)entry)->when & MOMENT_STRIP)
+            op = as_found(w, entry);
+        break;
+    case VERB_SET:
+    case VERB_READ_AGAIN:
+        if (entry->kind == ENTRY_SETTING && !plan_info(entry)->as_found &&
+            is_found_timing((struct setting *)entry))
+            op = as_found(w, entry);
         break;
     default:
         break;
@@ -78,39 +142,6 @@ static void strip(struct writer *w)
 {
     for (size_t i = w->maker->order.count; i > 0; i--)
         undo(w, w->maker->order.items[i - 1]);
-}
-
-/* ---------- inspection, outwork, goods in ---------- */
-
-static void inspect(struct writer *w)
-{
-    for (size_t i = 0; i < w->maker->spec->parts.count; i++) {
-        struct part *part = w->maker->spec->parts.items[i];
-        bool kept = part->state == STATE_REUSE || part->state == STATE_REWORK ||
-                    part->state == STATE_UNKNOWN || part->state == STATE_STAYS;
-        if (part->inspect.count && kept)
-            plan_new_op(w, PHASE_INSPECT, VERB_INSPECT, &part->e, NULL)->loose = true;
-    }
-}
-
-static void outwork(struct writer *w)
-{
-    for (size_t i = 0; i < w->maker->spec->outwork.count; i++) {
-        struct outwork *job = w->maker->spec->outwork.items[i];
-        plan_new_op(w, PHASE_OUTWORK, VERB_SEND, &job->e, NULL)->loose = true;
-        plan_new_op(w, PHASE_OUTWORK, VERB_MEASURE_RETURN, &job->e, NULL)->loose = true;
-        if (job->e.witness.text)
-            plan_new_op(w, PHASE_OUTWORK, VERB_WITNESS, &job->e, NULL)->loose = true;
-    }
-}
-
-static void goods_in(struct writer *w)
-{
-    for (size_t i = 0; i < w->maker->build->purchases.count; i++) {
-        const struct purchase *bought = &w->maker->build->purchases.items[i];
-        for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
-            plan_new_op(w, PHASE_GOODS_IN, VERB_INSPECT, &bought->parts[k]->e, "goods-in")->loose = true;
-    }
 }
 
 /* ---------- trials ---------- */
@@ -187,15 +218,47 @@ static void write_trial(struct writer *w, struct task *task)
     }
 }
 
+/* ---------- the build, and what is set when it is done ---------- */
+
+/* A setting that says `reach: outside` is made when the build is done, unless it is brought right by a
+ * joint, concerns a unit on the bench, or something of the build waits for it. */
+static void find_set_last(struct maker *maker)
+{
+    const struct plan *plan = maker->plan;
+    bool more = false;
+
+    for (size_t i = 0; i < maker->spec->settings.count; i++) {
+        struct setting *setting = maker->spec->settings.items[i];
+        struct info *info = plan_info(setting);
+        info->set_last = setting->e.reach_outside && !setting->by.count && !info->where;
+        more = more || info->set_last;
+    }
+    while (more) {
+        more = false;
+        for (size_t i = 0; i < plan->precedences.count; i++) {
+            struct info *info = plan_info(plan->precedences.items[i].before->entry);
+            if (info->set_last && !plan_info(plan->precedences.items[i].after->entry)->set_last) {
+                info->set_last = false;
+                more = true;
+            }
+        }
+    }
+}
+
 static void build(struct writer *w)
 {
-    for (size_t i = 0; i < w->maker->order.count; i++) {
-        struct task *task = w->maker->order.items[i];
+    const struct maker *maker = w->maker;
+
+    for (size_t i = 0; i < maker->order.count; i++) {
+        struct task *task = maker->order.items[i];
         if (task->op.verb == VERB_TRIAL)
             write_trial(w, task);
-        else if (!task->ghost)
-            plan_write_op(w, task->op.trial ? PHASE_TRIAL : PHASE_FINAL, &task->op);
+        else if (!task->ghost && !plan_info(task->op.entry)->set_last)
+            plan_write_op(w, PHASE_FINAL, &task->op);
     }
+    for (size_t i = 0; i < maker->order.count; i++)
+        if (plan_info(maker->order.items[i]->op.entry)->set_last)
+            plan_write_op(w, PHASE_SET, &maker->order.items[i]->op);
 }
 
 /* ---------- first run ---------- */
@@ -282,10 +345,10 @@ void plan_write_out(struct maker *maker)
 {
     struct writer w = {.maker = maker};
 
+    find_set_last(maker);
+    plan_take_stock(&w);
     strip(&w);
-    inspect(&w);
-    outwork(&w);
-    goods_in(&w);
+    plan_prepare(&w);
     build(&w);
     runs(&w);
 }

@@ -8,7 +8,8 @@
  *   order.c    precedences -> order by the rule of what comes next
  *   amend.c    what depends on the order itself: heat, settings read again, joints left untight
  *   loop.c     a contradiction as a story; open_time.c what breaks into a sealant's open time
- *   phases.c   the whole plan: strip, outwork, trials written out, first run
+ *   phases.c   the whole plan: strip, trials written out, first run
+ *   prepare.c  as it comes in: stock; between strip and build: clean, inspect, outwork, goods in
  *   follow.c   what is tightened again after a run, and what comes off for it
  *   setup.c    last chance to see, set-ups      cards.c   cards
  *   cost.c     weights, and what an order loses
@@ -71,6 +72,9 @@ struct info {
     struct { struct fit **items; size_t count, room; } pressed_by;  /* part: fits it is pressed in by */
     struct { struct trial **items; size_t count, room; } found_by;  /* limit: trials */
     struct { struct entry **items; size_t count, room; } upsets;    /* setting: read again after */
+    bool as_found, off;        /* read in the strip; part: taken off in it */
+    bool washed;               /* part: a drilling, a face or a plug's hole in it must be clean */
+    bool set_last;             /* setting: made when the build is done */
 };
 
 struct maker {
@@ -229,6 +233,10 @@ struct operation *plan_new_op(struct writer *w, enum phase phase, enum verb verb
                               struct entry *entry, const char *at);
 /* What is tightened again after a run, with what lies over it. */
 void plan_follow_up(struct writer *w, struct run *run);
+bool plan_was_there(const struct part *part); /* when the engine came in: neither missing nor made */
+/* Intake; and clean, inspect, outwork, goods in. */
+void plan_take_stock(struct writer *w);
+void plan_prepare(struct writer *w);
 void plan_write_out(struct maker *maker);
 void plan_setups(struct maker *maker);
 const char *plan_crank_text(struct arena *arena, const struct entry *entry); /* or NULL */

@@ -3,6 +3,12 @@
 #include <string.h>
 #include "plan_private.h"
 
+/* Of the build, trials written out apart: what the precedences are between. */
+static bool is_ordered(const struct operation *op)
+{
+    return op->phase == PHASE_FINAL || op->phase == PHASE_SET || op->verb == VERB_TRIAL;
+}
+
 /* ---------- order ---------- */
 
 static void print_hidden(struct str_buf *out, const struct operation *op)
@@ -12,6 +18,16 @@ static void print_hidden(struct str_buf *out, const struct operation *op)
     str_add(out, "        last chance to see:");
     for (size_t i = 0; i < op->hides.count; i++)
         str_add_print(out, "%s %s", i ? "," : "", op->hides.items[i]->member);
+    str_add(out, "\n");
+}
+
+static void print_fixings(struct str_buf *out, const struct operation *op)
+{
+    if (!op->fixings.count)
+        return;
+    str_add(out, "        hidden fixings, slack by now:");
+    for (size_t i = 0; i < op->fixings.count; i++)
+        str_add_print(out, "%s %s", i ? "," : "", op->fixings.items[i]->member);
     str_add(out, "\n");
 }
 
@@ -25,6 +41,7 @@ static void print_op(struct str_buf *out, const struct operation *op)
     else if (op->unit)
         str_add_print(out, "  (bench: %s)", op->unit->member);
     str_add_print(out, "  %s\n", op->id);
+    print_fixings(out, op);
     print_hidden(out, op);
 }
 
@@ -62,7 +79,7 @@ void plan_print_dot(const struct plan *plan, struct str_buf *out)
     str_add(out, "digraph order {\n  node [shape=box];\n");
     for (size_t i = 0; i < plan->operations.count; i++) {
         const struct operation *op = plan->operations.items[i];
-        if (op->phase != PHASE_FINAL && op->verb != VERB_TRIAL)
+        if (!is_ordered(op))
             continue;
         str_add(out, "  ");
         quoted(out, op->id);
@@ -157,11 +174,6 @@ static void print_place(struct context *context, struct str_buf *out, struct spa
 
     if (source)
         str_add_print(out, " (%s:%u)", source->path, source_place(source, span.begin).line);
-}
-
-static bool is_ordered(const struct operation *op)
-{
-    return op->phase == PHASE_FINAL || op->verb == VERB_TRIAL;
 }
 
 static void print_chain(struct context *context, const struct plan *plan, const size_t *links,
@@ -262,6 +274,15 @@ static void dump_op(struct json *json, const struct plan *plan, const struct ope
         json_put_string(json, "before", op->turns);
     if (op->at_least_s)
         json_put_int(json, "at-least-s", op->at_least_s);
+    if (op->kind)
+        json_put_string(json, "kind", op->kind);
+    if (op->fixings.count) {
+        json_key(json, "hidden-fixings");
+        json_array(json);
+        for (size_t i = 0; i < op->fixings.count; i++)
+            json_string(json, op->fixings.items[i]->member);
+        json_array_end(json);
+    }
     if (op->hides.count) {
         json_key(json, "last-chance");
         json_array(json);

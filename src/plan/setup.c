@@ -161,6 +161,11 @@ static void set_up(struct maker *maker, struct operation *op, struct state *stat
     maker->plan->setups++;
 }
 
+static bool is_build(enum phase phase)
+{
+    return phase == PHASE_TRIAL || phase == PHASE_FINAL || phase == PHASE_SET;
+}
+
 /* What is done to loose pieces and units on the bench turns nothing on the engine. */
 void plan_setups(struct maker *maker)
 {
@@ -169,8 +174,7 @@ void plan_setups(struct maker *maker)
 
     for (size_t i = 0; i < maker->plan->operations.count; i++) {
         struct operation *op = maker->plan->operations.items[i];
-        bool build = op->phase == PHASE_TRIAL || op->phase == PHASE_FINAL;
-        if (op->phase != phase && !(build && (phase == PHASE_TRIAL || phase == PHASE_FINAL)))
+        if (op->phase != phase && !(is_build(op->phase) && is_build(phase)))
             state = (struct state){0};
         phase = op->phase;
         if (!op->unit && !op->loose)

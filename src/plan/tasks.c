@@ -278,8 +278,10 @@ static void setting_tasks(struct maker *maker, struct setting *setting)
 {
     struct info *info = plan_info(setting);
     struct task *last;
+    /* what is reached from outside can wait until the build is done */
+    bool may_wait = setting->e.reach_outside && !setting->by.count;
 
-    info->made = last = verb_task(maker, VERB_SET, TASK_FINISH, &setting->e);
+    info->made = last = verb_task(maker, VERB_SET, may_wait ? TASK_LAZY : TASK_FINISH, &setting->e);
     if (setting->teeth.count > 1) {
         last = at_task(maker, VERB_READ_AGAIN, TASK_FINISH, &setting->e, "marks");
         plan_edge(maker, 9, info->made, last, setting->teeth.span,

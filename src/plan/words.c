@@ -34,6 +34,8 @@ static const struct { const char *word, *does; } verbs[VERB_COUNT] = {
     [VERB_TRIAL] = {"trial", "Trial build:"},
     [VERB_INSPECT] = {"inspect", "Inspect"},
     [VERB_COUNT_BACK] = {"count-back", "Count back"},
+    [VERB_TAKE_STOCK] = {"take-stock", "Take stock of"},
+    [VERB_CLEAN] = {"clean", "Clean"},
 };
 
 const char *verb_word(enum verb verb)
@@ -128,6 +130,9 @@ const char *operation_words(struct arena *arena, const struct operation *op)
         return op->object
                    ? str_print(arena, "Read %s again after %s", shown(op->entry), shown(op->object))
                    : str_print(arena, "Read %s again", shown(op->entry));
+    case VERB_INSPECT:
+        return op->kind ? str_print(arena, "Inspect %s, %s", shown(op->entry), op->kind)
+                        : str_print(arena, "Inspect %s", shown(op->entry));
     case VERB_HEAT:
         return op->object ? str_print(arena, "Heat %s for %s", shown(op->object), shown(op->entry))
                           : str_print(arena, "Heat for %s", shown(op->entry));
