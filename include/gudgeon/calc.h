@@ -107,6 +107,10 @@ double calc_let_go_rise_k(double interference_m, double diameter_m, double hole_
 /* --- rings and proportions --- */
 /* size * per_unit to the nearest picometre: 0.0035 in per in of bore and the like (rules). */
 int64_t calc_proportion_pm(int64_t size_pm, double per_unit);
+/* What is left of a life of wear: hours until `most_m` is reached when `worn_m` came in `hours`, at
+ * an even rate (common practice, no source; running-in and neglect wear faster). INFINITY where
+ * nothing has worn; 0 where the limit is passed. hours, most_m > 0, worn_m >= 0. */
+double calc_hours_left(double worn_m, double most_m, double hours);
 /* A ring gap opens by pi times what the bore gains. */
 int64_t calc_ring_gap_change_pm(int64_t bore_change_pm);
 
@@ -145,6 +149,9 @@ struct calc_timing {
 };
 struct calc_timing calc_timing(struct calc_events events);
 struct calc_events calc_events_advanced(struct calc_events events, double advance_deg);
+/* Crank degrees by which one tooth shifts a wheel that turns once in `turns` of the crank: 360
+ * turns / teeth (geometry; 720/z at half speed). teeth, turns > 0. */
+double calc_tooth_step_deg(int64_t teeth, double turns);
 /* Turns of the first gear until the same teeth of all meet again; 0 if that overflows. */
 int64_t calc_turns_until_marks(const int64_t *teeth, size_t count);
 
@@ -210,6 +217,14 @@ enum calc_rounding { CALC_ROUND_NEAREST, CALC_ROUND_DOWN, CALC_ROUND_UP };
 /* To a whole number of steps; half a step goes up. Makers differ: their rule is an argument. */
 int64_t calc_step_pm(int64_t value_pm, int64_t step_pm, enum calc_rounding rounding);
 int64_t calc_roller_pm(int64_t race_pm, int64_t pin_pm, int64_t clearance_pm); /* (race-pin-c)/2 */
+/* The room left over in a full row of `count` rollers round a pin, along their pitch circle (pin +
+ * roller): rollers that touch stand 2 asin(roller / pitch circle) apart (geometry); negative: one
+ * too many. 0 < roller < pitch circle. */
+double calc_roller_room_m(double pin_m, double roller_m, double count);
+/* Two half shells, each of which stands `proud_m` above the housing's joint at one end while the
+ * other is held flush, grip as an interference of 2 proud / pi of the diameter does: what is
+ * pressed in lengthwise, over pi (geometry). */
+double calc_shell_grip_m(double proud_m);
 
 /* --- rolling bearings --- */
 /* Clearance once fitted, worst case: G0 - f_i U_i - f_o U_o; loose fits take nothing. */
@@ -228,6 +243,7 @@ double calc_life_h(double life_million, double rpm);
 
 /* --- volumes --- */
 double calc_swept_m3(double bore_m, double stroke_m);
+double calc_disc_m3(double bore_m, double thickness_m); /* a gasket's, a deck's */
 double calc_compression_ratio(double swept_m3, double clearance_m3);
 double calc_clearance_m3(double swept_m3, double compression_ratio);
 
@@ -240,6 +256,9 @@ double calc_balance_mass_kg(double rotating_kg, double reciprocating_kg, double 
 /* Left over at a crank angle: m_rec w^2 r sqrt(((1-c) cos t)^2 + (c sin t)^2), first order. */
 double calc_unbalance_n(double reciprocating_kg, double factor, double throw_m, double rpm,
                         double angle_deg);
+/* Force a length of give, between two loads: (F2 - F1)/(L1 - L2); length_first > length_second. */
+double calc_spring_rate_n_m(double first_n, double length_first_m, double second_n,
+                            double length_second_m);
 /* Depth of a hole that takes away an unbalance: m1 r1 = m2 r2. */
 double calc_drill_depth_m(double unbalance_kg_m, double at_m, double drill_m, double density_kg_m3);
 

@@ -133,6 +133,12 @@ struct calc_events calc_events_advanced(struct calc_events events, double advanc
     };
 }
 
+double calc_tooth_step_deg(int64_t teeth, double turns)
+{
+    assert(teeth > 0 && turns > 0);
+    return CALC_TURN_DEG * turns / (double)teeth;
+}
+
 static int64_t common_divisor(int64_t a, int64_t b)
 {
     while (b != 0) {
@@ -164,6 +170,11 @@ int64_t calc_turns_until_marks(const int64_t *teeth, size_t count)
 double calc_swept_m3(double bore_m, double stroke_m)
 {
     return calc_circle(bore_m) * stroke_m;
+}
+
+double calc_disc_m3(double bore_m, double thickness_m)
+{
+    return calc_circle(bore_m) * thickness_m;
 }
 
 double calc_compression_ratio(double swept_m3, double clearance_m3)
@@ -199,6 +210,13 @@ double calc_unbalance_n(double reciprocating_kg, double factor, double throw_m, 
     double across = factor * sin(calc_radians(angle_deg));
 
     return reciprocating_kg * calc_square(turning_rad_s(rpm)) * throw_m * hypot(along, across);
+}
+
+double calc_spring_rate_n_m(double first_n, double length_first_m, double second_n,
+                            double length_second_m)
+{
+    assert(length_first_m > length_second_m);
+    return (second_n - first_n) / (length_first_m - length_second_m);
 }
 
 double calc_drill_depth_m(double unbalance_kg_m, double at_m, double drill_m, double density_kg_m3)

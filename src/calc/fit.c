@@ -125,6 +125,12 @@ int64_t calc_proportion_pm(int64_t size_pm, double per_unit)
     return llround((double)size_pm * per_unit);
 }
 
+double calc_hours_left(double worn_m, double most_m, double hours)
+{
+    assert(worn_m >= 0 && most_m > 0 && hours > 0);
+    return worn_m == 0 ? INFINITY : fmax(0, (most_m - worn_m) / worn_m * hours);
+}
+
 int64_t calc_ring_gap_change_pm(int64_t bore_change_pm)
 {
     return calc_proportion_pm(bore_change_pm, CALC_PI);
@@ -161,6 +167,19 @@ double calc_running_loss_m(double bore_m, double outside_m, bool roller, double 
 
     assert(0 < bore_m && bore_m < outside_m);
     return calc_thermal_growth_m(raceway, expansion_per_k, rise_k);
+}
+
+double calc_roller_room_m(double pin_m, double roller_m, double count)
+{
+    double circle = pin_m + roller_m;
+
+    assert(0 < roller_m && roller_m < circle && count >= 0);
+    return circle * (CALC_PI - count * asin(roller_m / circle));
+}
+
+double calc_shell_grip_m(double proud_m)
+{
+    return 2 * proud_m / CALC_PI;
 }
 
 double calc_life_million(double capacity_n, double load_n, bool roller)

@@ -272,6 +272,7 @@ Test(calc_domain, gears_volumes_and_balance)
     REFUSES(calc_turns_until_marks((int64_t[]){0, 20}, 2));
     REFUSES(calc_turns_until_marks((int64_t[]){20, 0}, 2));
     cr_expect_eq(calc_turns_until_marks((int64_t[]){1, 1}, 2), 1);
+    EQUAL(calc_disc_m3(0.5, 2), acos(-1) / 8);
     EQUAL(calc_compression_ratio(0.5, 0.25), 3);
     REFUSES(calc_compression_ratio(0, 1));
     REFUSES(calc_compression_ratio(1, 0));
@@ -282,6 +283,49 @@ Test(calc_domain, gears_volumes_and_balance)
     REFUSES(calc_drill_depth_m(1, 0, 0.01, 7850));
     REFUSES(calc_drill_depth_m(1, 0.05, 0, 7850));
     REFUSES(calc_drill_depth_m(1, 0.05, 0.01, 0));
+}
+
+/* Against geometry done another way: rollers set out one by one round the circle; the two ends of a
+ * strip bent into a ring; a wheel turned tooth by tooth. */
+Test(calc_domain, rollers_shells_springs_and_teeth)
+{
+    double pin = 1.2485 * 0.0254, roller = 0.25 * 0.0254, circle = pin + roller;
+    double x = circle / 2, y = 0; /* centre of the first roller; each next one touches the last */
+    for (int i = 0; i < 18; i++) {
+        double cosine = 1 - 2 * roller * roller / (circle * circle), sine = sqrt(1 - cosine * cosine),
+               next = x * cosine - y * sine;
+        y = x * sine + y * cosine;
+        x = next;
+    }
+    double left = -atan2(y, x); /* of the turn: 18 rollers nearly fill it */
+    cr_expect_float_eq(calc_roller_room_m(pin, roller, 18), left * circle / 2, 1e-12);
+    cr_expect_gt(calc_roller_room_m(pin, roller, 18), 0);
+    cr_expect_lt(calc_roller_room_m(pin, roller, 19), 0, "one too many");
+    EQUAL(calc_roller_room_m(0.5, 0.25, 0), 0.75 * acos(-1));
+    REFUSES(calc_roller_room_m(0.03, 0, 18));
+    REFUSES(calc_roller_room_m(0, 0.006, 18));
+    REFUSES(calc_roller_room_m(0.03, 0.006, -1));
+
+    /* each half is 0.04 mm longer than its half of the housing: a ring too long by 0.08 mm */
+    EQUAL(calc_shell_grip_m(0.04e-3), (acos(-1) * 0.06 + 2 * 0.04e-3) / acos(-1) - 0.06);
+
+    EQUAL(calc_spring_rate_n_m(0.25, 0.5, 0.5, 0.25), 1);
+    REFUSES(calc_spring_rate_n_m(100, 0.03, 200, 0.03));
+    EQUAL(calc_tooth_step_deg(36, 2), 20);
+    EQUAL(calc_tooth_step_deg(1, 0.5), 180);
+    REFUSES(calc_tooth_step_deg(0, 2));
+    REFUSES(calc_tooth_step_deg(36, 0));
+}
+
+Test(calc_domain, hours_left_before_a_wear_limit)
+{
+    EQUAL(calc_hours_left(0.25, 0.5, 0.5), 0.5); /* half used, as much again */
+    EQUAL(calc_hours_left(0.08e-3, 0.2e-3, 600), 900);
+    cr_expect(isinf(calc_hours_left(0, 0.1, 600)), "nothing has worn");
+    cr_expect_eq(calc_hours_left(0.2, 0.1, 600), 0, "the limit is passed");
+    REFUSES(calc_hours_left(-1e-6, 0.1, 600));
+    REFUSES(calc_hours_left(1e-6, 0, 600));
+    REFUSES(calc_hours_left(1e-6, 0.1, 0));
 }
 
 Test(calc_domain, steps_round_as_the_maker_does)
