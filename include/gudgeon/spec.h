@@ -246,6 +246,7 @@ struct bearing {
     struct span span;
     struct text designation, clearance, sealing, cage, lip, kind;
     struct claim bore, outside, width;
+    struct claim inner_hotter;     /* running: rise of the inner ring over the outer one */
 };
 struct outline {                   /* what a gasket is cut to */
     bool present;
@@ -337,6 +338,7 @@ struct joint {
     struct number count;
     struct flag left_hand;         /* hand: left (value true) or right */
     struct text grade, turned;     /* turned: nut | head | stud */
+    struct text was_grade;         /* that the torque was given for, where a better one is fitted */
     struct condition condition;
     struct claim engagement, length, hole_depth, nip, torque, then, stretch, drag;
     struct text adapter;
@@ -355,6 +357,17 @@ struct heat {
     struct ref part;
     struct claim at_most, gap, cooling;
 };
+struct formula_input {             /* a quantity, or a size; of a mass `size.part` is weighed */
+    struct claim claim;
+    struct size_ref size;
+};
+struct fit_press {                     /* what an interference does to both parts */
+    bool present;
+    struct span span;
+    struct formula_input outside;  /* of the outer part */
+    struct formula_input bore;     /* of the inner part; solid where it says nothing */
+    struct claim length, friction;
+};
 struct fit {
     struct entry e;
     struct size_ref inner, outer;
@@ -362,19 +375,37 @@ struct fit {
     struct text class;
     struct claim runs_at;
     struct heat heat;
+    struct fit_press press;
     struct refs pick;
 };
 
 enum moment { MOMENT_STRIP = 1, MOMENT_BENCH = 2, MOMENT_TRIAL = 4, MOMENT_ASSEMBLED = 8,
               MOMENT_RUNNING = 16 };
+/* What a limit may be worked out by (src/spec/fields_formula.c lists the inputs of each). */
+enum formula_kind { FORMULA_NONE, FORMULA_COMPRESSION_RATIO, FORMULA_SWEPT_VOLUME,
+                    FORMULA_BOB_WEIGHT, FORMULA_DRILL_DEPTH, FORMULA_ROLLER_ROOM,
+                    FORMULA_SHELL_GRIP, FORMULA_RING_GAP_WORN, FORMULA_BALL_LIFE,
+                    FORMULA_ROLLER_LIFE, FORMULA_SPRING_RATE, FORMULA_KIND_COUNT };
+enum { FORMULA_INPUTS = 7 };
+struct formula {
+    bool present, said[FORMULA_KIND_COUNT];
+    struct span span;              /* its name */
+    enum formula_kind kind;
+    struct formula_input inputs[FORMULA_INPUTS];
+};
+const char *spec_formula_word(enum formula_kind kind); /* "compression-ratio" */
+/* The key of its input with this index, NULL beyond the last. */
+const char *spec_formula_input(enum formula_kind kind, size_t index);
+
 struct limit {
     struct entry e;
     struct refs of;
     struct text rule;
+    struct formula formula;
     unsigned when;                 /* moments, or-ed */
     struct texts when_texts;
     struct claim want, worn;
-    struct { bool present; struct span span; struct size_refs plus, minus; } stack;
+    struct { bool present; struct span span; struct size_refs plus, minus; struct text sum; } stack;
     struct size_ref spread, wear;  /* spread: PART.SIZE; its `size` is the first member's, NULL for
                                       PART.weight */
     struct ref spread_of;          /* the part whose members spread */
@@ -399,6 +430,8 @@ struct setting {
     struct span at_span;
     struct text advance;
     struct claim tolerance, want;
+    struct claim lift;             /* of the valve, at which the event counts */
+    struct formula_input rim;      /* diameter of the rim that the angle is marked on */
     struct text marks;
     struct { int64_t *items; size_t count, room; struct span span; } teeth;
     struct text using;

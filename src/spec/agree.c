@@ -2,7 +2,7 @@
  * entry, its readings, and what it is computed from.
  *
  * A limit takes many dimensions (a float, a weight, a pressure), so that no field alone can tell. */
-#include "spec_private.h"
+#include "fields_private.h"
 
 struct due { /* the dimension that was said first, and where */
     enum qty_dim dim;
@@ -88,6 +88,10 @@ static void agree_origin(struct reader *reader, const struct limit *limit, struc
         agree_lengths(reader, limit->stack.plus.items, limit->stack.plus.count);
         agree_lengths(reader, limit->stack.minus.items, limit->stack.minus.count);
         *due = (struct due){QTY_LENGTH, limit->stack.span};
+    } else if (limit->formula.kind != FORMULA_NONE) {
+        for (size_t i = 0; i < FORMULA_INPUTS; i++)
+            agree_lengths(reader, &limit->formula.inputs[i].size, 1);
+        *due = (struct due){formula_dims[limit->formula.kind], limit->formula.span};
     } else if (limit->spread.size) {
         agree_size(reader, due, limit->spread.size);
     } else if (limit->spread_of.text) {

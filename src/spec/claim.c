@@ -344,7 +344,7 @@ static void fault_any_quantity(struct reader *reader, const struct field *field,
 static bool may_be_negative(const struct field *field)
 {
     static const char *const keys[] = {"want",  "worn",     "from-new", "measured", "offset",
-                                       "angle", "points", NULL};
+                                       "angle", "points", "deck",     "land",  NULL};
 
     for (size_t i = 0; keys[i]; i++)
         if (str_equal(field->key, keys[i]))
@@ -359,12 +359,20 @@ static bool must_be_something(const struct field *field)
     static const char *const keys[] = {
         "torque", "nip",     "stretch", "then",  "weight", "bore", "stroke", "rod-length",
         "outside", "inside", "width",   "free",  "crushed", "size", "circle", "length",
-        "engagement", "hole-depth", "major", "pitch", "division", NULL};
+        "engagement", "hole-depth", "major", "pitch", "division", "chamber", "drill", "radius",
+        "density", "roller", "pin", "capacity", "load", "rim", "lift", NULL};
 
     for (size_t i = 0; keys[i]; i++)
         if (str_equal(field->key, keys[i]))
             return true;
     return false;
+}
+
+/* Where much may be read a bare number is a slip, unless the limit's formula gives a ratio. */
+static bool ratio_is_due(const struct reader *reader, const struct field *field)
+{
+    return field->dims == DIM(RATIO) ||
+           (reader->entry && formula_gives(reader->entry->node, QTY_RATIO));
 }
 
 /* Each dimension that the field takes is tried; of the faults, the one that is not about the
@@ -383,7 +391,7 @@ bool read_quantity(struct reader *reader, const struct field *field, const struc
         return false;
     }
     for (int dim = QTY_NONE + 1; dim < QTY_DIM_COUNT; dim++) {
-        if (!(field->dims & 1u << dim))
+        if (!(field->dims & 1u << dim) || (dim == QTY_RATIO && !ratio_is_due(reader, field)))
             continue;
         error = (struct qty_error){0};
         if (qty_read(reader->arena, node->text, (enum qty_dim)dim, takes, out, &error)) {

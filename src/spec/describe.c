@@ -82,6 +82,9 @@ static void add_claim_forms(struct str_buf *out, const struct field *field)
         str_add(out, ", `{table: ID}`");
     if (field->flags & OR_WORDS)
         str_add(out, ", or words");
+    if (field->flags & OR_SIZE)
+        str_add(out, field->dims & DIM(MASS) ? ", or PART.weight"
+                     : field->dims & DIM(LENGTH) ? ", or PART.SIZE" : "");
 }
 
 static void add_seen_to(struct str_buf *out, const char *key)

@@ -275,6 +275,8 @@ static bool is_said(const struct field *field, const void *item)
         return ((const struct date *)at)->present;
     case FIELD_CLAIM:
         return ((const struct claim *)at)->present ||
+               ((field->flags & OR_SIZE) &&
+                ((const struct size_ref *)((const char *)item + field->also))->text) ||
                ((field->flags & OR_WORDS) &&
                 ((const struct text *)((const char *)item + field->also))->text);
     case FIELD_REF:
@@ -337,6 +339,8 @@ static void dump_field(struct json *json, const struct field *field, const void 
     case FIELD_CLAIM:
         if (((const struct claim *)at)->present)
             dump_claim(json, (const void *)at);
+        else if (field->flags & OR_SIZE)
+            dump_size_ref(json, (const void *)also);
         else
             dump_text(json, (const void *)also);
         break;

@@ -70,6 +70,21 @@ static const struct fields heat_fields = {
     .title = "`heat`", ROWS(heat_rows), .size = sizeof(struct heat),
     .present = offsetof(struct heat, present), .span = offsetof(struct heat, span), .id = NOWHERE};
 
+static const struct field press_rows[] = {
+    INPUT_ROW("outside", struct fit_press, outside, "outside diameter of the outer part",
+              .flags = OR_SIZE | NEEDED, .dims = DIM(LENGTH), .takes = A_RANGE | QTY_TAKE_SIZE),
+    INPUT_ROW("bore", struct fit_press, bore, "through the inner part; it is solid where left out",
+              .flags = OR_SIZE, .dims = DIM(LENGTH), .takes = A_RANGE | QTY_TAKE_SIZE),
+    ROW("length", CLAIM, struct fit_press, length, "over which they hold each other",
+        .dims = DIM(LENGTH), .takes = A_SIZE),
+    ROW("friction", CLAIM, struct fit_press, friction, "coefficient while it is pressed in",
+        .dims = DIM(RATIO), .takes = A_RANGE),
+};
+static const struct fields press_fields = {
+    .title = "`press`", ROWS(press_rows), .size = sizeof(struct fit_press),
+    .present = offsetof(struct fit_press, present), .span = offsetof(struct fit_press, span),
+    .id = NOWHERE};
+
 static const struct field fit_rows[] = {
     ROW("inner", SIZE_REF, struct fit, inner, "the size inside, such as piston.skirt",
         .flags = NEEDED),
@@ -81,6 +96,8 @@ static const struct field fit_rows[] = {
     ROW("runs-at", CLAIM, struct fit, runs_at, "working temperature", .dims = DIM(TEMPERATURE),
         .takes = A_RANGE),
     ROW("heat", MAP, struct fit, heat, "heated to go together", .sub = &heat_fields),
+    ROW("press", MAP, struct fit, press, "what the interference does to both parts",
+        .sub = &press_fields),
     ROW("pick", REFS, struct fit, pick, "parts chosen so that it holds", .targets = TO(PART)),
 };
 const struct fields fit_fields = {.title = "a fit", ROWS(fit_rows), .base = &common_fields,
@@ -92,6 +109,8 @@ const struct fields fit_fields = {.title = "a fit", ROWS(fit_rows), .base = &com
 static const struct field stack_rows[] = {
     ROW_IN("plus", SIZE_REFS, struct limit, stack, plus, "sizes added", .flags = NEEDED),
     ROW_IN("minus", SIZE_REFS, struct limit, stack, minus, "sizes taken off"),
+    ROW_IN("sum", TEXT, struct limit, stack, sum, "how the tolerances add: worst case if not said",
+           .words = WORDS("worst-case", "root-sum-square")),
 };
 static const struct fields stack_fields = {
     .title = "`stack`", ROWS(stack_rows),
@@ -142,6 +161,8 @@ static const struct field limit_rows[] = {
         .names = NAMES_RULE),
     ROW("stack", MAP, struct limit, stack, "the sizes that it is worked out from",
         .sub = &stack_fields),
+    ROW("formula", MAP, struct limit, formula, "what it is worked out by, with its inputs",
+        .sub = &formula_fields),
     ROW("spread", SPREAD, struct limit, spread, "largest less smallest, such as piston.weight",
         .also = offsetof(struct limit, spread_of)),
     ROW("wear", SIZE_REF, struct limit, wear, "the size whose wear it is"),
@@ -218,6 +239,10 @@ static const struct field setting_rows[] = {
         .words = WORDS("full", "none", "fixed")),
     ROW("tolerance", CLAIM, struct setting, tolerance, "how far it may be out, either way",
         .dims = DIM(ANGLE) | DIM(LENGTH)),
+    ROW("lift", CLAIM, struct setting, lift, "valve lift or clearance at which the event counts",
+        .dims = DIM(LENGTH), .takes = A_RANGE),
+    INPUT_ROW("rim", struct setting, rim, "diameter of the rim that the angle is marked on",
+              .flags = OR_SIZE, .dims = DIM(LENGTH), .takes = A_RANGE | QTY_TAKE_SIZE),
     ROW("want", CLAIM, struct setting, want, "limits when new", .dims = READ_IN,
         .takes = LIMITS_TAKEN),
     ROW("marks", TEXT, struct setting, marks, "which marks are lined up"),

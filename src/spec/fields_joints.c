@@ -292,6 +292,8 @@ static const struct field joint_rows[] = {
         .flags = NEEDED, .least = 1, .most = 1000),
     ROW("grade", TEXT, struct joint, grade, "strength of the weaker fastener",
         .flags = UNKNOWN_TAKEN, .names = NAMES_GRADE),
+    ROW("was-grade", TEXT, struct joint, was_grade,
+        "grade that the torque is for, where a better one is fitted", .names = NAMES_GRADE),
     ROW("turned", TEXT, struct joint, turned, "what the wrench is on",
         .words = WORDS("nut", "head", "stud")),
     ROW("condition", MAP, struct joint, condition,

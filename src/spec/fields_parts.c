@@ -240,6 +240,9 @@ static const struct field bearing_rows[] = {
     ROW("outside", CLAIM, struct bearing, outside, "its outside diameter", .dims = DIM(LENGTH),
         .takes = A_SIZE),
     ROW("width", CLAIM, struct bearing, width, "its width", .dims = DIM(LENGTH), .takes = A_SIZE),
+    ROW("inner-hotter", CLAIM, struct bearing, inner_hotter,
+        "when running, how much hotter the inner ring is", .dims = DIM(TEMPERATURE_DIFFERENCE),
+        .takes = A_RANGE),
 };
 static const struct fields bearing_fields = {
     .title = "`bearing`", ROWS(bearing_rows), .size = sizeof(struct bearing),

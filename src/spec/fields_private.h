@@ -16,10 +16,19 @@
 /* What a limit or a setting may be read in. */
 #define READ_IN                                                                                     \
     (DIM(LENGTH) | DIM(MASS) | DIM(FORCE) | DIM(TORQUE) | DIM(STRESS) | DIM(TEMPERATURE) |         \
-     DIM(TIME) | DIM(ANGLE) | DIM(VOLUME) | DIM(SPEED) | DIM(STIFFNESS) | DIM(MASS_LENGTH))
+     DIM(TIME) | DIM(ANGLE) | DIM(VOLUME) | DIM(SPEED) | DIM(STIFFNESS) | DIM(MASS_LENGTH) |  \
+     DIM(RATIO))
 
 extern const struct fields part_fields, joint_fields, fit_fields, limit_fields, setting_fields,
-    opening_fields, passage_fields, seal_fields, step_fields, trial_fields, outwork_fields,
+    opening_fields, passage_fields, formula_fields, seal_fields, step_fields, trial_fields, outwork_fields,
     run_fields;
+
+/* A quantity or PART.SIZE. */
+#define INPUT_ROW(key_, type, member, help_, ...)                                                  \
+    {.key = key_, .kind = FIELD_CLAIM, .offset = offsetof(type, member.claim),                     \
+     .also = offsetof(type, member.size), .help = help_, __VA_ARGS__}
+
+/* What each formula gives. */
+extern const enum qty_dim formula_dims[FORMULA_KIND_COUNT];
 
 #endif

@@ -535,6 +535,29 @@ void link_size_ref(struct reader *reader, struct size_ref *ref)
                "%s", names.bytes);
 }
 
+void link_input(struct reader *reader, const struct field *field, struct size_ref *ref)
+{
+    struct size_words words;
+    struct found found;
+
+    if (!ref->text)
+        return;
+    if (!(field->dims & DIM(MASS))) {
+        link_size_ref(reader, ref);
+        return;
+    }
+    if (!size_words(reader, ref->text, &words) || !str_equal(words.size, "weight")) {
+        fault_hint(reader, fault(reader, DIAG_SPEC_SIZE_FORM, ref->span,
+                                 "'%s' is no weight of a part", ref->text),
+                   "write the part and .weight, as piston.weight, or the mass");
+        return;
+    }
+    found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, &to_part,
+                         false);
+    if (found.count == 1)
+        ref->part = spec_part(found.items[0]);
+}
+
 /* PART.weight or PART.SIZE, of all members. */
 void link_spread(struct reader *reader, struct size_ref *ref, struct ref *of)
 {

@@ -371,6 +371,9 @@ void read_field(struct reader *reader, const struct field *field, const struct n
     case FIELD_CLAIM:
         if ((field->flags & OR_WORDS) && !looks_like_quantity(node))
             read_text(reader, field, node, (struct text *)((char *)out + field->also));
+        else if ((field->flags & OR_SIZE) && node->kind == NODE_SCALAR && strchr(node->text, '.') &&
+                 !looks_like_quantity(node))
+            read_size_ref(reader, field, node, (struct size_ref *)((char *)out + field->also));
         else
             read_claim(reader, field, node, at);
         break;
@@ -466,6 +469,16 @@ static void link_sizes_of(struct reader *reader, struct part *part)
             link_map(reader, &size_fields, part->sizes.items[i]);
 }
 
+/* Of several that share their place only the one that was written is linked. */
+static bool is_present(const struct fields *fields, const void *at)
+{
+    bool present = true;
+
+    if (fields->present != NOWHERE)
+        memcpy(&present, (const char *)at + fields->present, sizeof present);
+    return present;
+}
+
 static void link_field(struct reader *reader, const struct field *field, void *item)
 {
     void *at = (char *)item + field->offset;
@@ -484,6 +497,8 @@ static void link_field(struct reader *reader, const struct field *field, void *i
         break;
     case FIELD_CLAIM:
         link_claims(reader, field, at, 1);
+        if (field->flags & OR_SIZE)
+            link_input(reader, field, (struct size_ref *)((char *)item + field->also));
         break;
     case FIELD_CLAIMS:
         list = list_load(at);
@@ -513,7 +528,8 @@ static void link_field(struct reader *reader, const struct field *field, void *i
         link_spread(reader, at, (struct ref *)((char *)item + field->also));
         break;
     case FIELD_MAP:
-        link_map(reader, field->sub, field->flags & INLINE ? item : at);
+        if (is_present(field->sub, at))
+            link_map(reader, field->sub, field->flags & INLINE ? item : at);
         break;
     case FIELD_LIST:
     case FIELD_TABLE:

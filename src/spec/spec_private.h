@@ -56,6 +56,7 @@ enum field_flags {
     INLINE = 8,        /* FIELD_MAP: the keys of `sub` lie in the struct around it */
     OR_WORDS = 16,
     FOUNDATION = 64,   /* a faulty one would make every name that rests on it look wrong */
+    OR_SIZE = 128,     /* FIELD_CLAIM: what is no quantity is a struct size_ref at `also` */
     SEVERAL = 32,      /* FIELD_REF: all members are meant; FIELD_SIZE_REF: its owner links it */
 };
 
@@ -267,6 +268,8 @@ void link_size_ref(struct reader *reader, struct size_ref *ref);
 /* All sizes that a reference names, where several may be meant. */
 void link_sizes(struct reader *reader, const struct size_ref *ref, struct size_refs *all);
 void link_spread(struct reader *reader, struct size_ref *size, struct ref *of);
+/* PART.SIZE; where a mass is due, PART.weight. */
+void link_input(struct reader *reader, const struct field *field, struct size_ref *ref);
 void link_lock_part(struct reader *reader, const struct field *field, struct ref *ref,
                     struct text *consumable);
 void link_structure(struct reader *reader); /* closers, used_by, sealed_by, hosts, first */
@@ -274,6 +277,9 @@ void link_structure(struct reader *reader); /* closers, used_by, sealed_by, host
 /* names.c */
 void link_name(struct reader *reader, const struct field *field, struct text *text);
 const char *near_of(const char *wrong, const char *const *words, size_t count);
+
+/* fields_formula.c: whether the node of a limit has a formula whose result has that dimension */
+bool formula_gives(const struct node *limit, enum qty_dim dim);
 
 /* agree.c: values that are compared measure the same thing */
 void agree_values(struct reader *reader);
