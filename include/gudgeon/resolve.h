@@ -10,6 +10,8 @@
 #include <gudgeon/label.h>
 #include <gudgeon/spec.h>
 
+struct fact_input;
+struct fact_number;
 enum fact_origin { FACT_GIVEN, FACT_TABLE, FACT_COMPUTED, FACT_DEFAULTED };
 
 struct fact {
@@ -24,11 +26,21 @@ struct fact {
     bool measured;                 /* the value rests on readings */
     double uncertainty;            /* of what was measured, in the SI unit of the value; else 0 */
     const char *source;            /* "Owner's handbook p. 31", "ISO 898-1, class 8.8" */
-    const char *formula;           /* computed: with its clause */
+    const char *formula;           /* computed: with its clause, for people */
+    const char *rule;              /* the same for programs: "stack", "hot-clearance"; or NULL */
+    struct { struct fact_number *items; size_t count, room; } numbers; /* what else went in */
     const char *note;              /* a condition, a loser, "rule, common practice" */
     struct span span;              /* where the spec says it, or what asked for it */
-    struct fact **inputs;
+    struct fact_input *inputs;
     size_t input_count, input_room;
+};
+struct fact_input {                /* as: what it is in the formula ("bore"); NULL: one of many */
+    struct fact *fact;
+    const char *as;
+};
+struct fact_number {               /* a coefficient or a table's cell, in SI */
+    const char *name;
+    double si;
 };
 
 enum verdict { VERDICT_NONE, VERDICT_INSIDE, VERDICT_NEAR_NEW, VERDICT_SERVICEABLE,

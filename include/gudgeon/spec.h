@@ -394,6 +394,7 @@ struct formula {
     struct formula_input inputs[FORMULA_INPUTS];
 };
 const char *spec_formula_word(enum formula_kind kind); /* "compression-ratio" */
+enum qty_dim spec_formula_dim(enum formula_kind kind);   /* of what it gives */
 /* The key of its input with this index, NULL beyond the last. */
 const char *spec_formula_input(enum formula_kind kind, size_t index);
 

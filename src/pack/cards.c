@@ -40,7 +40,7 @@ static void source_of_fact(struct packer *packer, struct section *section, const
         section_source(packer, section, L(packer, "card.derived-explained"));
     if (!fact->source)
         for (size_t i = 0; i < fact->input_count; i++)
-            source_of_fact(packer, section, fact->inputs[i]);
+            source_of_fact(packer, section, fact->inputs[i].fact);
 }
 
 void add_sources(struct packer *packer, struct section *section, const struct operation *op)

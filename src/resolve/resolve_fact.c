@@ -20,13 +20,23 @@ char *resolve_id(struct resolver *r, const struct entry *entry, const char *what
     return str_print(r->arena, "%s.%s", entry->member, what);
 }
 
-void resolve_input(struct resolver *r, struct fact *fact, struct fact *input)
+void resolve_input_as(struct resolver *r, struct fact *fact, const char *as, struct fact *input)
 {
     if (input == NULL || input == fact)
         return;
     fact->inputs = arena_grow(r->arena, fact->inputs, fact->input_count, &fact->input_room,
                               sizeof *fact->inputs);
-    fact->inputs[fact->input_count++] = input;
+    fact->inputs[fact->input_count++] = (struct fact_input){input, as};
+}
+
+void resolve_input(struct resolver *r, struct fact *fact, struct fact *input)
+{
+    resolve_input_as(r, fact, NULL, input);
+}
+
+void resolve_number(struct resolver *r, struct fact *fact, const char *name, double si)
+{
+    *ARRAY_PUSH(r->arena, &fact->numbers) = (struct fact_number){name, si};
 }
 
 /* ---------- claims ---------- */

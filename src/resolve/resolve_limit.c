@@ -338,6 +338,8 @@ void resolve_limits(struct resolver *r)
             worked = by_spread(r, values);
         else if (limit->wear.text != NULL)
             worked = by_wear(r, values);
+        else if (limit->formula.kind != FORMULA_NONE)
+            worked = resolve_by_formula(r, limit, unit_of(values));
         values->found = by_reading(r, limit);
         if (values->found == NULL)
             values->found = worked;

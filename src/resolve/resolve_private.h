@@ -47,7 +47,12 @@ struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *i
 struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *id,
                            const struct claim *claim);
 struct fact *resolve_engine_fact(struct resolver *r, const char *id, const struct claim *claim);
+/* What a computed fact rests on; `as` is its name in the formula. NULL and the fact itself are left
+ * out. */
 void resolve_input(struct resolver *r, struct fact *fact, struct fact *input);
+void resolve_input_as(struct resolver *r, struct fact *fact, const char *as, struct fact *input);
+/* A figure that the formula takes beside its inputs, in SI. */
+void resolve_number(struct resolver *r, struct fact *fact, const char *name, double si);
 /* "cylinder-nuts/1.torque" */
 char *resolve_id(struct resolver *r, const struct entry *entry, const char *what);
 bool resolve_said(const struct claim *claim); /* present and not `unknown` */
@@ -133,6 +138,14 @@ void resolve_purchases(struct resolver *r);
 void resolve_weight(struct resolver *r);
 void resolve_questions(struct resolver *r);
 void resolve_complete(struct resolver *r);
+
+/* What a limit is by its formula, in `unit` where that is not NULL; NULL after a question or an
+ * error. */
+struct fact *resolve_by_formula(struct resolver *r, struct limit *limit,
+                                const struct qty_unit *unit);
+/* A quantity, a size or a weight as a fact; `id` is that of the quantity. NULL: not known. */
+struct fact *resolve_formula_input(struct resolver *r, struct entry *entry, const char *id,
+                                   const struct formula_input *input);
 
 /* True where the wear limit contradicts what is allowed new: an error of its own. */
 bool resolve_wear_is_inside(const struct fact *want, const struct fact *worn);

@@ -66,7 +66,7 @@ static void add_fact(const struct build *build, const struct fact *fact, struct 
     if (fact->note != NULL)
         add_line(out, depth + 1, "%s", fact->note);
     for (size_t i = 0; i < fact->input_count && depth < WHY_DEPTH; i++)
-        add_fact(build, fact->inputs[i], out, depth + 1);
+        add_fact(build, fact->inputs[i].fact, out, depth + 1);
 }
 
 void build_why(const struct build *build, const struct fact *fact, struct str_buf *out)
@@ -112,6 +112,20 @@ static void put_value(struct json *json, const struct build *build, const struct
         json_put_double(json, "uncertainty", fact->uncertainty);
 }
 
+/* By which a program can work the value out again from the inputs. */
+static void put_rule(struct json *json, const struct fact *fact)
+{
+    if (fact->rule != NULL)
+        json_put_string(json, "rule", fact->rule);
+    if (fact->numbers.count == 0)
+        return;
+    json_key(json, "numbers");
+    json_object(json);
+    for (size_t i = 0; i < fact->numbers.count; i++)
+        json_put_double(json, fact->numbers.items[i].name, fact->numbers.items[i].si);
+    json_object_end(json);
+}
+
 /* All of a fact but its inputs, inside an object that the caller opens and ends. */
 static void put_fact(struct json *json, const struct build *build, const struct fact *fact)
 {
@@ -131,26 +145,31 @@ static void put_fact(struct json *json, const struct build *build, const struct 
         json_put_string(json, "source", fact->source);
     if (fact->formula != NULL)
         json_put_string(json, "formula", fact->formula);
+    put_rule(json, fact);
     if (fact->note != NULL)
         json_put_string(json, "note", fact->note);
 }
 
-static void why_json(const struct build *build, const struct fact *fact, struct json *json,
+static void why_json(const struct build *build, const struct fact_input *input, struct json *json,
                      int depth)
 {
+    const struct fact *fact = input->fact;
+
     json_object(json);
+    if (input->as != NULL)
+        json_put_string(json, "as", input->as);
     put_fact(json, build, fact);
     json_key(json, "inputs");
     json_array(json);
     for (size_t i = 0; i < fact->input_count && depth < WHY_DEPTH; i++)
-        why_json(build, fact->inputs[i], json, depth + 1);
+        why_json(build, &fact->inputs[i], json, depth + 1);
     json_array_end(json);
     json_object_end(json);
 }
 
 void build_why_json(const struct build *build, const struct fact *fact, struct json *json)
 {
-    why_json(build, fact, json, 0);
+    why_json(build, &(struct fact_input){.fact = (struct fact *)fact}, json, 0);
 }
 
 static void dump_fact(struct json *json, const struct build *build, const struct fact *fact)
@@ -161,7 +180,7 @@ static void dump_fact(struct json *json, const struct build *build, const struct
         json_key(json, "inputs");
         json_array(json);
         for (size_t i = 0; i < fact->input_count; i++)
-            json_string(json, fact->inputs[i]->id);
+            json_string(json, fact->inputs[i].fact->id);
         json_array_end(json);
     }
     json_object_end(json);

@@ -2,7 +2,7 @@
  * entry, its readings, and what it is computed from.
  *
  * A limit takes many dimensions (a float, a weight, a pressure), so that no field alone can tell. */
-#include "fields_private.h"
+#include "spec_private.h"
 
 struct due { /* the dimension that was said first, and where */
     enum qty_dim dim;
@@ -91,7 +91,7 @@ static void agree_origin(struct reader *reader, const struct limit *limit, struc
     } else if (limit->formula.kind != FORMULA_NONE) {
         for (size_t i = 0; i < FORMULA_INPUTS; i++)
             agree_lengths(reader, &limit->formula.inputs[i].size, 1);
-        *due = (struct due){formula_dims[limit->formula.kind], limit->formula.span};
+        *due = (struct due){spec_formula_dim(limit->formula.kind), limit->formula.span};
     } else if (limit->spread.size) {
         agree_size(reader, due, limit->spread.size);
     } else if (limit->spread_of.text) {

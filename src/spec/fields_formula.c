@@ -93,7 +93,7 @@ static const struct field formula_rows[] = {
     FORMULA("roller-life", ROLLER_LIFE, "basic rating life of a roller bearing"),
     FORMULA("spring-rate", SPRING_RATE, "force for a length of give"),
 };
-const enum qty_dim formula_dims[FORMULA_KIND_COUNT] = {
+static const enum qty_dim formula_dims[FORMULA_KIND_COUNT] = {
     [FORMULA_COMPRESSION_RATIO] = QTY_RATIO, [FORMULA_SWEPT_VOLUME] = QTY_VOLUME,
     [FORMULA_BOB_WEIGHT] = QTY_MASS,         [FORMULA_DRILL_DEPTH] = QTY_LENGTH,
     [FORMULA_ROLLER_ROOM] = QTY_LENGTH,      [FORMULA_SHELL_GRIP] = QTY_LENGTH,
@@ -111,6 +111,11 @@ const char *spec_formula_input(enum formula_kind kind, size_t index)
     const struct fields *fields = kind == FORMULA_NONE ? NULL : formula_rows[kind - 1].sub;
 
     return fields && index < fields->count ? fields->items[index].key : NULL;
+}
+
+enum qty_dim spec_formula_dim(enum formula_kind kind)
+{
+    return formula_dims[kind];
 }
 
 bool formula_gives(const struct node *limit, enum qty_dim dim)

@@ -28,7 +28,4 @@ extern const struct fields part_fields, joint_fields, fit_fields, limit_fields, 
     {.key = key_, .kind = FIELD_CLAIM, .offset = offsetof(type, member.claim),                     \
      .also = offsetof(type, member.size), .help = help_, __VA_ARGS__}
 
-/* What each formula gives. */
-extern const enum qty_dim formula_dims[FORMULA_KIND_COUNT];
-
 #endif
