@@ -292,8 +292,6 @@ static const struct field joint_rows[] = {
         .flags = NEEDED, .least = 1, .most = 1000),
     ROW("grade", TEXT, struct joint, grade, "strength of the weaker fastener",
         .flags = UNKNOWN_TAKEN, .names = NAMES_GRADE),
-    ROW("was-grade", TEXT, struct joint, was_grade,
-        "grade that the torque is for, where a better one is fitted", .names = NAMES_GRADE),
     ROW("turned", TEXT, struct joint, turned, "what the wrench is on",
         .words = WORDS("nut", "head", "stud")),
     ROW("condition", MAP, struct joint, condition,
@@ -325,6 +323,8 @@ static const struct field joint_rows[] = {
         .targets = TO(JOINT)),
     ROW("again", LIST, struct joint, again, "tightened again, after a wait or a run",
         .sub = &again_fields),
+    ROW("was-grade", TEXT, struct joint, was_grade,
+        "grade that the torque is for, where a better one is fitted", .names = NAMES_GRADE),
     ROW("found", MAP, struct joint, found, "what was measured on the thread", .sub = &found_fields),
 };
 const struct fields joint_fields = {.title = "a joint", ROWS(joint_rows), .base = &common_fields,
