@@ -463,6 +463,10 @@ struct table_set *table_set_copy(struct arena *arena, const struct table_set *se
  * (codes G11xx). */
 bool table_add_user(struct context *context, struct table_set *set, uint32_t source);
 
+/* What the build checks of its own tables, over every row of one kind in a set: low over high, bands
+ * that overlap, keys given twice, shapes. False after reporting (codes G11xx). */
+bool table_set_check(struct context *context, const struct table_set *set, const char *kind);
+
 /* Every kind with its columns: the one description from which tables are read, checked, embedded,
  * printed and, in tests, changed. */
 enum table_cell {

@@ -53,11 +53,13 @@ static struct table_bearing_found find_squeezed(const struct table_set *set, con
 static bool otherwise(const char *name, char *out, size_t room)
 {
     const char *slash = strchr(name, '/');
-    size_t cone = slash == NULL ? 0 : (size_t)(slash - name), cup = cone == 0 ? 0 : strlen(slash + 1);
+    size_t cone = slash == NULL ? 0 : (size_t)(slash - name),
+           cup = cone == 0 ? 0 : strlen(slash + 1);
     if ((str_starts(name, "68") || str_starts(name, "69")) && strspn(name, "0123456789") == 4)
         return snprintf(out, room, "61%s", name + 1) < (int)room;
-    return cup > 0 && cup < cone && snprintf(out, room, "%.*s%.*s%s", (int)(cone + 1), name,
-                                             (int)(cone - cup), name, slash + 1) < (int)room;
+    return cup > 0 && cup < cone &&
+           snprintf(out, room, "%.*s%.*s%s", (int)(cone + 1), name, (int)(cone - cup), name,
+                    slash + 1) < (int)room;
 }
 
 struct table_bearing_found table_bearing_find(const struct table_set *set, const char *designation)

@@ -73,6 +73,18 @@ bool table_add_user(struct context *context, struct table_set *set, uint32_t sou
     return factors_ok;
 }
 
+bool table_set_check(struct context *context, const struct table_set *set, const char *kind_name)
+{
+    const struct table_kind *kind = table_kind_find(kind_name);
+    bool ok = kind != NULL;
+    if (kind == NULL)
+        return false;
+    enum table_kind_id id = (enum table_kind_id)(kind - table_kinds);
+    for (const struct table_slice *slice = set->slices[id]; slice != NULL; slice = slice->next)
+        ok &= table_check(context, id, slice, NULL);
+    return ok;
+}
+
 static void *row_at(const struct table_set *set, const char *kind_name, size_t index)
 {
     const struct table_kind *kind = table_kind_find(kind_name);

@@ -194,7 +194,8 @@ static enum bind_outcome bind_b41(const struct check_row *row, struct bind_fault
                             tight ? -part(row, "min_interference") : part(row, "max_clearance")));
     outcome = both(outcome, thou(row, fault, "hole", fit->hole_high_pm, part(row, "hole")));
     outcome = both(outcome, thou(row, fault, "shaft", fit->shaft_high_pm, part(row, "shaft")));
-    return both(outcome, thou(row, fault, "shaft's low", fit->shaft_low_pm, part(row, "shaft_low")));
+    return both(outcome,
+                thou(row, fault, "shaft's low", fit->shaft_low_pm, part(row, "shaft_low")));
 }
 
 /* --- bearings --- */
@@ -221,8 +222,8 @@ static enum bind_outcome sizes_are(const struct check_row *row, struct bind_faul
         outcome = both(outcome, bind_near(row, fault, "overall",
                                           (double)bearing->overall_pm / scale, part(row, "T")));
     if (check_part(row->expected, "C") != NULL)
-        outcome = both(outcome, bind_near(row, fault, "cup", (double)bearing->cup_pm / scale,
-                                          part(row, "C")));
+        outcome = both(
+            outcome, bind_near(row, fault, "cup", (double)bearing->cup_pm / scale, part(row, "C")));
     return outcome;
 }
 

@@ -10,19 +10,19 @@
 
 /* --- strength --- */
 
+/* A grade that is not there has no stresses: nothing is equal to them. */
 static const struct table_grade *grade_of(const char *name, double major_mm)
 {
+    static const struct table_grade none = {.proof_pa = NAN, .yield_pa = NAN, .tensile_pa = NAN};
     struct table_grade_found found =
         table_grade_find(published_set, name, major_mm > 0 ? qty_pm_from_mm(major_mm) : 0);
-    return found.status == TABLE_FOUND ? found.grade : NULL;
+    return found.status == TABLE_FOUND && found.grade != NULL ? found.grade : &none;
 }
 
 static enum bind_outcome stress_is(const struct check_row *row, struct bind_fault *fault,
                                    const struct table_grade *grade)
 {
     const char *quantity = QUANTITY(row);
-    if (grade == NULL)
-        return bind_fault(row, fault, "no such grade at that diameter");
     if (published_starts(quantity, "minimum tensile"))
         return published_number_is(row, fault, quantity, grade->tensile_pa);
     if (published_starts(quantity, "minimum yield") || published_starts(quantity, "0.2%"))
@@ -61,8 +61,6 @@ static enum bind_outcome bind_iso898(const struct check_row *row, struct bind_fa
     if (thread == NULL)
         return bind_fault(row, fault, "no such thread");
     const struct table_grade *grade = grade_of(class, (double)thread->major_pm / 1e9);
-    if (grade == NULL)
-        return bind_fault(row, fault, "no such grade");
     if (published_starts(quantity, "proof load"))
         return load_is(row, fault, thread, grade->proof_pa);
     return load_is(row, fault, thread, grade->tensile_pa);
@@ -93,10 +91,13 @@ static enum bind_outcome bind_an(const struct check_row *row, struct bind_fault 
         return stress_is(row, fault, grade_of("AN", 10));
     size_t number = (size_t)(bolt[2] - '3'); /* AN3 is 3/16, AN4 4/16, ... */
     struct table_thread_found found = table_thread_find(arena, published_set, threads[number]);
+    const struct table_grade *steel = grade_of("AN", 10);
+    if (found.status != TABLE_FOUND)
+        return bind_fault(row, fault, "no such bolt");
     if (published_starts(QUANTITY(row), "threads"))
         return bind_near(row, fault, "tpi", found.thread->tpi, published_expected(row));
     return published_number_is(row, fault, "load",
-                               found.thread->stress_area_m2 * grade_of("AN", 10)->tensile_pa);
+                               found.thread->stress_area_m2 * steel->tensile_pa);
 }
 
 static enum bind_outcome bind_british(const struct check_row *row, struct bind_fault *fault)
@@ -223,6 +224,8 @@ static enum bind_outcome bind_plug_torque(const struct check_row *row, struct bi
     snprintf(use, sizeof use, "%s seat, %s head", check_part(row->input, "seat"),
              iron ? "cast-iron" : "aluminium");
     struct table_thread_found found = table_thread_find(arena, published_set, name);
+    if (found.status != TABLE_FOUND)
+        return bind_fault(row, fault, "no such thread");
     struct table_torques rows =
         table_torque_find(arena, published_set, found.thread, NULL, "torque_plug");
     for (size_t i = 0; i < rows.count; i++)

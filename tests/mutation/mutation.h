@@ -1,0 +1,32 @@
+/* mutation.h - what a changed cell of a table is caught by, besides the published rows. */
+#ifndef MUTATION_H
+#define MUTATION_H
+
+#include <gudgeon/table.h>
+
+/* A rule looks at a whole set and names the first place where it does not hold; NULL where it does. */
+struct mutation_rule {
+    const char *name, *source; /* standard and clause */
+    const char *kinds; /* ' ' between the kinds of table that it reads */
+    bool second; /* a formula or a sum: as good as a second source; an order is not */
+    const char *(*broken)(const struct table_set *set);
+};
+extern const struct mutation_rule mutation_rules[]; /* ended by a NULL name */
+
+/* A cell as its file has it. */
+struct mutation_cell {
+    const struct table_kind *kind;
+    const struct table_column *column;
+    const struct table_row *row; /* of the built-in set */
+    size_t index; /* of the row in the kind */
+    const char *text; /* "13.25", "10 mm" */
+    double digit; /* one last digit of the text, in the units of the cell */
+};
+struct mutation_cells {
+    struct mutation_cell *items;
+    size_t count, room;
+};
+/* Every numeric cell of src/table/data; aborts with a message when a file and the set differ. */
+struct mutation_cells mutation_cells_load(struct arena *arena, const struct table_set *set);
+
+#endif
