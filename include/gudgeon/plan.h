@@ -86,6 +86,12 @@ struct plan_cost {
     size_t times[COST_COUNT];
 };
 
+/* A `before` that no fact asks for, and what the predictable order would lose with it. */
+struct plan_advice {
+    struct entry *first, *second;  /* first NULL: none was found */
+    struct plan_cost cost;
+};
+
 struct plan_card {
     const char *id;                /* "final:timing-side", "strip:…", "trial:mains" */
     const char *title;
@@ -102,12 +108,15 @@ struct plan {
     size_t setups;                 /* changes counted: turned over, crank turned, heat */
     const struct cost_weights *weights;
     struct plan_cost cost;         /* of the build */
+    struct plan_cost predictable;  /* of the cheapest plan: what the predictable one loses, and */
+    struct plan_advice advice;     /* the single `before` that would save most of it */
 };
 
 /* Off switches of single implications, for the test that each is caught by the checker. */
 struct plan_options {
     uint32_t without;              /* bit n: implication n is not derived; the replay is left out */
     bool replay;                   /* even so: what it finds is then G0799 */
+    bool cheapest;                 /* not predictable first, but an order that loses little */
     const char *weights;           /* a file of weights laid over the built-in ones, or NULL */
 };
 /* NULL after an error: a contradiction (told as the shortest loop) or incompleteness of order. */
@@ -140,6 +149,8 @@ void plan_why(struct context *context, const struct plan *plan, const char *a, c
               struct str_buf *out);
 /* `order`: a line an operation; `strip`: the strip order alone. */
 void plan_print(const struct plan *plan, bool strip, struct str_buf *out);
+/* `order --cheapest`: what it loses, and the advice. */
+void plan_print_cost(const struct plan *plan, struct str_buf *out);
 void plan_print_dot(const struct plan *plan, struct str_buf *out);
 /* In a fitter's words: "Fit Piston 2 to Connecting rod 2". */
 const char *operation_words(struct arena *arena, const struct operation *operation);

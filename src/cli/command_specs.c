@@ -24,7 +24,8 @@ static void run_job(struct context *context, void *user)
     struct job *job = user;
 
     job->out.arena = context->arena;
-    struct plan_options options = {.weights = job->cli->given[OPTION_WEIGHTS]};
+    struct plan_options options = {.weights = job->cli->given[OPTION_WEIGHTS],
+                                   .cheapest = job->cli->given[OPTION_CHEAPEST] != NULL};
     struct compiled compiled = compile_file(context, job->path, &options);
     if (compiled.tree)
         job->done(context, job, &compiled);
@@ -271,6 +272,8 @@ static void order_done(struct context *context, struct job *job, const struct co
         schedule_print(schedule_make(context->arena, compiled->plan, 2), &job->out);
     else
         plan_print(compiled->plan, job->cli->given[OPTION_STRIP] != NULL, &job->out);
+    if (job->cli->given[OPTION_CHEAPEST] && !job->cli->given[OPTION_DOT])
+        plan_print_cost(compiled->plan, &job->out);
 }
 
 enum cli_status cli_order(const struct cli *cli)

@@ -1,5 +1,6 @@
 /* cost.c - what an order loses: the weights (templates/cost.yaml), what each operation wants of the
  * bench, and the one number. */
+#include "cheapest.h"
 #include "cost_texts.h" /* templates/cost.yaml as text, made by the build */
 #include "plan_private.h"
 
@@ -248,23 +249,6 @@ struct cost_wants *plan_wants(struct maker *maker)
 
 /* ---------- the number ---------- */
 
-void plan_change(const struct cost_weights *weights, struct cost_bench *bench,
-                 const struct cost_wants *wants, struct plan_cost *cost)
-{
-    for (int kind = 0; kind < COST_WAIT; kind++) {
-        if (!wants->wants[kind] || wants->wants[kind] == bench->stands[kind])
-            continue;
-        if (bench->stands[kind] || kind == COST_HEAT) {
-            cost->lost_s[kind] += weights->lost_s[kind];
-            cost->total_s += weights->lost_s[kind];
-            cost->times[kind]++;
-        }
-        bench->stands[kind] = wants->wants[kind];
-    }
-    if (wants->cools)
-        bench->stands[COST_HEAT] = 0;
-}
-
 /* Since when all before a clump has been done: the blocks that they stand in have ended. */
 static int64_t ready_since(const struct maker *maker, size_t clump, const int64_t *ended)
 {
@@ -288,10 +272,13 @@ struct plan_cost plan_cost_of(struct maker *maker, const struct cost_wants *want
     for (size_t i = 0; i < maker->order.count; i++) {
         size_t task = maker->order.items[i]->index, clump = maker->graph->clump_of[task];
         const struct cost_wants *w = &wants[task];
-        int64_t before = cost.total_s;
-        plan_change(maker->plan->weights, &bench, w, &cost);
-        now += cost.total_s - before + w->work_s;
-        int64_t idle = w->wait_s ? ready_since(maker, clump, ended) + w->wait_s - now : 0;
+        bool alone = maker->graph->member_start[clump + 1] == maker->graph->member_start[clump] + 1;
+        int64_t change = plan_change(maker->plan->weights, &bench, w, &cost);
+        cost.total_s += change;
+        now += change + w->work_s;
+        int64_t idle = !w->wait_s ? 0
+                       : alone    ? ready_since(maker, clump, ended) + w->wait_s - now
+                                  : w->wait_s;
         if (idle > 0) {
             cost.lost_s[COST_WAIT] += idle;
             cost.total_s += idle;
@@ -301,4 +288,92 @@ struct plan_cost plan_cost_of(struct maker *maker, const struct cost_wants *want
         ended[clump] = now;
     }
     return cost;
+}
+
+/* ---------- cheaper ---------- */
+
+/* What follows each block, once only where that is told alike. */
+static size_t *neighbours(struct maker *maker, const size_t *start, const size_t *edge, bool after)
+{
+    const struct plan_graph *graph = maker->graph;
+    size_t count = start[graph->clumps];
+    size_t *list = ARENA_ARRAY(maker->arena, size_t, count + 1);
+
+    for (size_t e = 0; e < count; e++) {
+        const struct precedence *link = &maker->plan->precedences.items[edge[e]];
+        const struct operation *op = after ? link->after : link->before;
+        list[e] = graph->clump_of[((const struct task *)op)->index];
+    }
+    return list;
+}
+
+/* What is begun is finished; but nobody stands by while something rests. */
+static bool finishes(const struct maker *maker, size_t clump)
+{
+    const struct plan_graph *graph = maker->graph;
+    bool begun = graph->back_start[clump] != graph->back_start[clump + 1];
+
+    for (size_t m = graph->member_start[clump]; m < graph->member_start[clump + 1]; m++) {
+        const struct task *task = maker->tasks.items[graph->member[m]];
+        begun = begun && task->class == TASK_FINISH && task->op.verb != VERB_WAIT;
+    }
+    return begun;
+}
+
+static bool comes_late(const struct maker *maker, size_t clump)
+{
+    const struct plan_graph *graph = maker->graph;
+
+    for (size_t m = graph->member_start[clump]; m < graph->member_start[clump + 1]; m++)
+        if (maker->tasks.items[graph->member[m]]->op.verb == VERB_TRIAL)
+            return true;
+    return false;
+}
+
+static void take_order(struct maker *maker, const size_t *order)
+{
+    const struct plan_graph *graph = maker->graph;
+
+    maker->order.count = 0;
+    for (size_t i = 0; i < graph->clumps; i++)
+        for (size_t m = graph->member_start[order[i]]; m < graph->member_start[order[i] + 1]; m++) {
+            struct task *task = maker->tasks.items[graph->member[m]];
+            task->at = maker->order.count;
+            maker->order.items[maker->order.count++] = task;
+        }
+}
+
+void plan_find_cheapest(struct maker *maker)
+{
+    const struct plan_graph *graph = maker->graph;
+    const struct cost_wants *wants = plan_wants(maker);
+    struct cost_wants *dealt = ARENA_ARRAY(maker->arena, struct cost_wants, graph->tasks + 1);
+    bool *at_once = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
+    bool *late = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
+    struct cheapest problem = {.arena = maker->arena,
+                               .weights = maker->plan->weights,
+                               .count = graph->clumps,
+                               .start = graph->start,
+                               .after = neighbours(maker, graph->start, graph->edge, true),
+                               .back_start = graph->back_start,
+                               .before = neighbours(maker, graph->back_start, graph->back_edge, false),
+                               .wants_start = graph->member_start,
+                               .wants = dealt,
+                               .at_once = at_once,
+                               .late = late,
+                               .order = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1)};
+
+    for (size_t i = 0; i < graph->tasks; i++)
+        dealt[i] = wants[graph->member[i]];
+    for (size_t c = 0; c < graph->clumps; c++) {
+        at_once[c] = finishes(maker, c);
+        late[c] = comes_late(maker, c);
+    }
+    for (size_t i = 0, blocks = 0; i < maker->order.count; i++) {
+        size_t clump = graph->clump_of[maker->order.items[i]->index];
+        if (i == 0 || clump != graph->clump_of[maker->order.items[i - 1]->index])
+            problem.order[blocks++] = clump;
+    }
+    plan_cheapen(&problem);
+    take_order(maker, problem.order);
 }

@@ -243,4 +243,8 @@ void plan_metal(struct maker *maker)
             entry_under(maker, spec->entries.items[i]);
         before_after(maker, spec->entries.items[i]);
     }
+    if (maker->also)
+        plan_edge(maker, 13, plan_info(maker->also->first)->last,
+                  plan_info(maker->also->second)->first, maker->also->first->span,
+                  "%s would be before %s", maker->also->first->member, maker->also->second->member);
 }

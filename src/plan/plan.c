@@ -42,6 +42,8 @@ static bool find_order(struct maker *maker)
     for (int round = 0; more; round++) {
         if (!plan_order(maker))
             return false;
+        if (maker->cheapest)
+            plan_find_cheapest(maker);
         more = round < ROUNDS && plan_amend(maker);
     }
     return true;
@@ -63,11 +65,9 @@ static bool replay(struct maker *maker)
     return false;
 }
 
-struct plan *plan_make(struct context *context, const struct build *build,
-                       const struct plan_options *options)
+static struct maker new_maker(struct context *context, const struct build *build,
+                              const struct plan_options *options, const struct cost_weights *weights)
 {
-    if (!build)
-        return NULL;
     struct maker maker = {.context = context,
                           .arena = context->arena,
                           .build = build,
@@ -75,23 +75,82 @@ struct plan *plan_make(struct context *context, const struct build *build,
                           .plan = ARENA_NEW(context->arena, struct plan),
                           .without = options ? options->without : 0,
                           .replay = options && options->replay};
-    size_t errors = context->diags.errors;
 
     maker.plan->build = build;
-    maker.plan->weights = plan_weights(context, options ? options->weights : NULL);
-    if (!maker.plan->weights)
+    maker.plan->weights = weights;
+    return maker;
+}
+
+/* Facts to tasks, precedences and an order. False after an error. */
+static bool find_order_of_facts(struct maker *maker)
+{
+    size_t errors = maker->context->diags.errors;
+
+    know_entries(maker);
+    if (!plan_place_parts(maker))
+        return false;
+    plan_make_tasks(maker);
+    plan_rank(maker);
+    plan_bolts(maker);
+    plan_metal(maker);
+    plan_readings(maker);
+    plan_trials(maker);
+    warn_unseen(maker);
+    return maker->context->diags.errors == errors && find_order(maker);
+}
+
+/* ---------- advice: the predictable order with one `before` more ---------- */
+
+/* What it really loses, made from the facts; what there is to say of it has been said before. */
+static bool measure(const struct maker *plain, struct plan_advice *advice)
+{
+    struct diags said = plain->context->diags;
+    struct maker maker = new_maker(plain->context, plain->build, NULL, plain->plan->weights);
+
+    maker.also = advice;
+    bool goes = find_order_of_facts(&maker);
+    if (goes)
+        advice->cost = plan_cost_of(&maker, plan_wants(&maker));
+    plain->context->diags = said;
+    return goes;
+}
+
+/* Tells the predictable order's cost, and what would save most of it. False after an error. */
+static bool advise(struct context *context, const struct build *build,
+                   const struct plan_options *options, const struct cost_weights *weights,
+                   struct plan *plan)
+{
+    struct maker plain = new_maker(context, build, options, weights);
+    struct diags said = context->diags;
+
+    if (!find_order_of_facts(&plain))
+        return false;
+    context->diags = said; /* its warnings are said again by the plan itself */
+    plain.wants = plan_wants(&plain);
+    plan->predictable = plan_cost_of(&plain, plain.wants);
+    struct plan_advices found = plan_candidates(&plain);
+    for (size_t i = 0; i < found.count; i++)
+        if (measure(&plain, &found.items[i]) &&
+            found.items[i].cost.total_s < plan->predictable.total_s &&
+            (!plan->advice.first || found.items[i].cost.total_s < plan->advice.cost.total_s))
+            plan->advice = found.items[i];
+    return true;
+}
+
+struct plan *plan_make(struct context *context, const struct build *build,
+                       const struct plan_options *options)
+{
+    if (!build)
         return NULL;
-    know_entries(&maker);
-    if (!plan_place_parts(&maker))
+    const struct cost_weights *weights = plan_weights(context, options ? options->weights : NULL);
+    if (!weights)
         return NULL;
-    plan_make_tasks(&maker);
-    plan_rank(&maker);
-    plan_bolts(&maker);
-    plan_metal(&maker);
-    plan_readings(&maker);
-    plan_trials(&maker);
-    warn_unseen(&maker);
-    if (context->diags.errors != errors || !find_order(&maker))
+    size_t errors = context->diags.errors;
+    struct maker maker = new_maker(context, build, options, weights);
+
+    maker.cheapest = options && options->cheapest;
+    if ((maker.cheapest && !advise(context, build, options, weights, maker.plan)) ||
+        !find_order_of_facts(&maker))
         return NULL;
     if (!maker.without)
         plan_keep_open_times(&maker);

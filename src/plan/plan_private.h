@@ -12,7 +12,8 @@
  *   prepare.c  as it comes in: stock; between strip and build: clean, inspect, outwork, goods in
  *   follow.c   what is tightened again after a run, and what comes off for it
  *   setup.c    last chance to see, set-ups      cards.c   cards
- *   cost.c     weights, and what an order loses
+ *   cost.c     weights, and what an order loses; cheapest.c an order that loses less
+ *   advise.c   which `before` would save most
  *   network.c, schedule.c   what follows what over the whole job, and when
  */
 #ifndef GUDGEON_PLAN_PRIVATE_H
@@ -96,6 +97,9 @@ struct maker {
     size_t *seen, stamp;            /* plan_path's own */
     size_t listing, climb;          /* the list of parts, the climb over hosts, being made */
     bool heated;                    /* amend.c has seen to the heat */
+    const struct cost_wants *wants; /* by task, once an order is found */
+    const struct plan_advice *also; /* a `before` more than the facts say, or NULL */
+    bool cheapest;                  /* of all orders one that loses little */
 };
 
 static inline struct info *plan_info(const void *entry)
@@ -216,11 +220,41 @@ struct cost_bench { /* what stands, while an order is gone through */
 const struct cost_weights *plan_weights(struct context *context, const char *path);
 /* By task of maker->tasks. */
 struct cost_wants *plan_wants(struct maker *maker);
-/* What it loses to change the bench from what stands to what is wanted, added to `cost`. */
-void plan_change(const struct cost_weights *weights, struct cost_bench *bench,
-                 const struct cost_wants *wants, struct plan_cost *cost);
+/* Seconds lost in changing the bench from what stands to what is wanted; told in `cost` where that is
+ * not NULL. */
+static inline int64_t plan_change(const struct cost_weights *weights, struct cost_bench *bench,
+                                  const struct cost_wants *wants, struct plan_cost *cost)
+{
+    int64_t lost = 0;
+
+    for (int kind = 0; kind < COST_WAIT; kind++) {
+        if (!wants->wants[kind] || wants->wants[kind] == bench->stands[kind])
+            continue;
+        if (bench->stands[kind] || kind == COST_HEAT) {
+            lost += weights->lost_s[kind];
+            if (cost) {
+                cost->lost_s[kind] += weights->lost_s[kind];
+                cost->times[kind]++;
+            }
+        }
+        bench->stands[kind] = wants->wants[kind];
+    }
+    if (wants->cools)
+        bench->stands[COST_HEAT] = 0;
+    return lost;
+}
 /* Of the order found last. */
 struct plan_cost plan_cost_of(struct maker *maker, const struct cost_wants *wants);
+/* The order found last made cheaper: maker->order and task->at. */
+void plan_find_cheapest(struct maker *maker);
+
+/* ---------- advise.c ---------- */
+struct plan_advices {
+    struct plan_advice *items;
+    size_t count, room;
+};
+/* For the predictable order found last. Their costs are estimates. */
+struct plan_advices plan_candidates(struct maker *maker);
 
 /* ---------- phases.c, follow.c, setup.c, cards.c ---------- */
 struct writer {
