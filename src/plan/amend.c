@@ -10,17 +10,34 @@ static void count_added(struct maker *maker)
 
 /* ---------- heat ---------- */
 
-/* The operation by which the two parts of a fit meet: the later of the two. */
-static struct task *meeting(const struct fit *fit)
+/* The operations by which the two parts of a fit come together. */
+static void arrivals(const struct fit *fit, struct task **a, struct task **b)
 {
     struct part *inner = plan_solid(fit->inner.part), *outer = plan_solid(fit->outer.part);
 
     if (!inner || !outer || inner == outer || !plan_info(inner)->placed ||
         !plan_info(outer)->placed)
-        return NULL;
+        return;
     struct part *common = plan_common(plan_unit_of(inner), plan_unit_of(outer));
-    struct task *a = plan_arrival(inner, common), *b = plan_arrival(outer, common);
+    *a = plan_arrival(inner, common);
+    *b = plan_arrival(outer, common);
+}
+
+/* The one by which they meet: the later of the two. */
+static struct task *meeting(const struct fit *fit)
+{
+    struct task *a = NULL, *b = NULL;
+
+    arrivals(fit, &a, &b);
     return !a ? b : !b ? a : a->at > b->at ? a : b;
+}
+
+static struct task *other_arrival(const struct fit *fit, const struct task *meets)
+{
+    struct task *a = NULL, *b = NULL;
+
+    arrivals(fit, &a, &b);
+    return a == meets ? b : a;
 }
 
 static void heat_fit(struct maker *maker, struct fit *fit)
@@ -44,6 +61,9 @@ static void heat_fit(struct maker *maker, struct fit *fit)
     }
     plan_glue(maker, 8, heat, meets, fit->heat.span, "the parts of %s meet while one is hot",
               fit->e.member);
+    if (maker->cheapest) /* the other order would want the heat elsewhere */
+        plan_edge_default(maker, 8, other_arrival(fit, meets), meets, fit->heat.span,
+                          "the parts of %s meet in the order of the file", fit->e.member);
 }
 
 /* ---------- bores that pressing in closes ---------- */
