@@ -25,7 +25,8 @@ struct fact {
     bool derived;                  /* from first principles: always printed as *derived* */
     bool measured;                 /* the value rests on readings */
     double uncertainty;            /* of what was measured, in the SI unit of the value; else 0 */
-    const char *source;            /* "Owner's handbook p. 31", "ISO 898-1, class 8.8" */
+    const char *source;            /* as it is cited: "Owner's handbook p. 31", "ISO 898-1"; or */
+    const struct phrase *sources;  /* several, each with what rests on it */
     const char *formula;           /* computed: with its clause, for people */
     const char *rule;              /* the same for programs: "stack", "hot-clearance"; or NULL */
     struct { struct fact_number *items; size_t count, room; } numbers; /* what else went in */
@@ -187,6 +188,11 @@ const struct setting_values *build_setting(const struct build *build,
 const struct bearing_values *build_bearing(const struct build *build, const struct part *part);
 const struct size_values *build_size(const struct build *build, const struct size *size);
 
+/* A source as its table or the spec cites it; "common practice, no source" and "from memory of ..." are
+ * labels. NULL for NULL. */
+struct phrase *build_citation(struct arena *arena, const char *source);
+/* The source of a fact, of either form, or NULL. */
+const struct phrase *build_source(struct arena *arena, const struct fact *fact);
 /* A phrase in plain English, as diagnostics, `why` and build.json have it; NULL for NULL. */
 const char *build_words(struct arena *arena, const struct build *build, const struct phrase *phrase);
 

@@ -437,7 +437,7 @@ struct table_caution {
     const char *fact;         /* the key of the fact that calls for it: "heat", "fit", "material", ... */
     const char *value;        /* with this value, '|' between; "" = whatever it is */
     double over;              /* for numbers: over this, SI; NAN if none */
-    const char *text;
+    const char *text;         /* a user's own; "": the label caution.ID has the words */
     bool cover;               /* for the cover, once, besides the step */
 };
 /* Every caution row that the fact calls for, in table order: key, text value (may be NULL), number

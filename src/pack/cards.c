@@ -12,33 +12,35 @@ struct caution_place {
 static void at_head(struct packer *packer, void *user, const struct table_caution *caution)
 {
     struct caution_place *place = user;
+    const char *text = caution_text(packer, caution);
 
     for (size_t i = 0; i < place->section->blocks.count; i++)
         if (place->section->blocks.items[i]->kind == BLOCK_CAUTION &&
-            strcmp(place->section->blocks.items[i]->text, caution->text) == 0)
+            strcmp(place->section->blocks.items[i]->text, text) == 0)
             return;
-    block_add(packer, place->section, BLOCK_CAUTION)->text = caution->text;
+    block_add(packer, place->section, BLOCK_CAUTION)->text = text;
 }
 
 static void at_step(struct packer *packer, void *user, const struct table_caution *caution)
 {
     struct caution_place *place = user;
+    const char *text = caution_text(packer, caution);
 
     for (size_t i = 0; i < place->said.count; i++)
-        if (strcmp(place->said.items[i], caution->text) == 0)
+        if (strcmp(place->said.items[i], text) == 0)
             return;
-    *ARRAY_PUSH(packer->arena, &place->said) = caution->text;
-    *ARRAY_PUSH(packer->arena, &place->step->cautions) = caution->text;
+    *ARRAY_PUSH(packer->arena, &place->said) = text;
+    *ARRAY_PUSH(packer->arena, &place->step->cautions) = text;
 }
 
 static void source_of_fact(struct packer *packer, struct section *section, const struct fact *fact)
 {
     if (!fact || fact->measured)
         return;
-    section_source(packer, section, fact->source);
+    section_source(packer, section, text_of_origin(packer, fact));
     if (fact->derived)
         section_source(packer, section, L(packer, "card.derived-explained"));
-    if (!fact->source)
+    if (!fact->source && !fact->sources)
         for (size_t i = 0; i < fact->input_count; i++)
             source_of_fact(packer, section, fact->inputs[i].fact);
 }
@@ -76,7 +78,7 @@ void add_sources(struct packer *packer, struct section *section, const struct op
         const struct bearing_values *bearing =
             build_bearing(packer->build, (const struct part *)op->entry);
         if (bearing && bearing->row)
-            section_source(packer, section, bearing->row->row.source);
+            section_source(packer, section, text_of_citation(packer, bearing->row->row.source));
     }
 }
 

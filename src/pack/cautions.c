@@ -5,6 +5,11 @@
 
 #include <math.h>
 
+const char *caution_text(struct packer *packer, const struct table_caution *caution)
+{
+    return *caution->text ? caution->text : label_of(packer, "caution", caution->id);
+}
+
 struct asked {
     struct packer *packer;
     void (*each)(struct packer *, void *, const struct table_caution *);

@@ -80,14 +80,15 @@ static void job_facts(struct packer *packer, struct block *facts)
 static void cover_caution(struct packer *packer, void *user, const struct table_caution *caution)
 {
     struct section *section = user;
+    const char *text = caution_text(packer, caution);
 
     if (!caution->cover)
         return;
     for (size_t i = 0; i < section->blocks.count; i++)
         if (section->blocks.items[i]->kind == BLOCK_CAUTION &&
-            strcmp(section->blocks.items[i]->text, caution->text) == 0)
+            strcmp(section->blocks.items[i]->text, text) == 0)
             return;
-    block_add(packer, section, BLOCK_CAUTION)->text = caution->text;
+    block_add(packer, section, BLOCK_CAUTION)->text = text;
 }
 
 static void how_to_read(struct packer *packer, struct section *section)

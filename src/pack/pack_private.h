@@ -50,6 +50,10 @@ const char *text_of_wrench(struct packer *packer, const struct wrench *wrench);
 const char *text_of_adapter(struct packer *packer, const char *id);
 const char *text_of_oven(struct packer *packer, const struct oven *oven);
 const char *text_of_tool(struct packer *packer, const char *id);
+/* Where a fact comes from, or NULL. */
+const char *text_of_origin(struct packer *packer, const struct fact *fact);
+/* As a table cites its source, or NULL. */
+const char *text_of_citation(struct packer *packer, const char *source);
 /* "6 × 0.39 in (9.9 mm)", or NULL */
 const char *text_of_holes(struct packer *packer, const struct outline *outline);
 /* Why a value outside its limits is used all the same, who signed it and when. */
@@ -103,6 +107,8 @@ void add_sources(struct packer *packer, struct section *section, const struct op
 const char *card_title(struct packer *packer, const struct plan_card *card);
 /* The state on resuming, in labels and names. */
 const char *state_before(struct packer *packer, const struct plan_card *card);
+/* A user's own words, or those of the label set. */
+const char *caution_text(struct packer *packer, const struct table_caution *caution);
 /* Cautions that the facts of an operation call for, in table order. */
 void cautions_of(struct packer *packer, const struct operation *operation,
                  void (*each)(struct packer *, void *, const struct table_caution *), void *user);

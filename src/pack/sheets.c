@@ -270,7 +270,7 @@ static void fill_joint(struct packer *packer, struct cell *row, const struct joi
             torque->kind == QTY_AT_MOST)
             put_quantity(packer, &row[11], &torque->high);
         row[12] = row[11].unit ? unit_cell(&row[11]) : unit_cell(&row[10]);
-        row[14] = cell_text(values->torque->source);
+        row[14] = cell_text(text_of_origin(packer, values->torque));
     }
     row[13] = cell_text(values ? values->setting_text : NULL);
     row[15] = cell_text(joint->e.note.text);

@@ -38,7 +38,7 @@ static void add_torques(struct packer *packer)
         row[3] = cell_text(text_of_phrase(packer, values->condition));
         row[4] = cell_text(text_of_fact(packer, value));
         row[5] = cell_text(values->setting_text);
-        row[6] = cell_text(value ? value->source : NULL);
+        row[6] = cell_text(value ? text_of_origin(packer, value) : NULL);
     }
     summary(packer, "torques", "summary.torques", table);
 }

@@ -29,6 +29,26 @@ static const char *with_degrees(struct packer *packer, const char *text)
     return out.bytes;
 }
 
+static const char *as_printed(struct packer *packer, const char *text)
+{
+    return with_degrees(packer, with_mark(packer, str_copy(packer->arena, text)));
+}
+
+/* "at most 3 mm" in the words of the set; src/qty says it in those of the spec language. */
+static const char *sided(struct packer *packer, const struct qty_value *value, const char *text)
+{
+    bool most = value->kind == QTY_AT_MOST;
+    const char *words = most ? "at most " : "at least ";
+
+    if ((!most && value->kind != QTY_AT_LEAST) || !str_starts(text, words))
+        return text;
+    const struct phrase_printer printer = {.arena = packer->arena, .labels = packer->labels};
+    return phrase_words(&printer,
+                        phrase_text(phrase_new(packer->arena, most ? "value.at-most"
+                                                                   : "value.at-least"),
+                                    "value", text + strlen(words)));
+}
+
 /* The unit that is printed first: the template's for lengths, else the shop's preferred one of the
  * value's dimension, else as written. */
 static const struct qty_unit *first_unit(struct packer *packer, enum qty_dim dim)
@@ -47,9 +67,9 @@ const char *text_of_value(struct packer *packer, const struct qty_value *value)
         return NULL;
     if (value->kind == QTY_UNKNOWN)
         return L(packer, "cover.unknown");
-    const char *text = with_mark(packer, qty_print_both(packer->arena, value,
-                                                        first_unit(packer, value->nominal.dim)));
-    return with_degrees(packer, text);
+    return sided(packer, value,
+                 as_printed(packer, qty_print_both(packer->arena, value,
+                                                          first_unit(packer, value->nominal.dim))));
 }
 
 static const char *print_place(const void *user, const struct qty_value *value, bool as_written)
@@ -58,7 +78,7 @@ static const char *print_place(const void *user, const struct qty_value *value, 
 
     if (!as_written)
         return text_of_value(packer, value);
-    return with_degrees(packer, with_mark(packer, str_copy(packer->arena, value->text)));
+    return sided(packer, value, as_printed(packer, value->text));
 }
 
 static const char *print_number(const void *user, const char *number)
@@ -74,6 +94,16 @@ const char *text_of_phrase(struct packer *packer, const struct phrase *phrase)
                                            print_number, &packer};
 
     return phrase_words(&printer, phrase);
+}
+
+const char *text_of_citation(struct packer *packer, const char *source)
+{
+    return text_of_phrase(packer, build_citation(packer->arena, source));
+}
+
+const char *text_of_origin(struct packer *packer, const struct fact *fact)
+{
+    return text_of_phrase(packer, build_source(packer->arena, fact));
 }
 
 const char *text_of_source(struct packer *packer, const struct claim *claim)

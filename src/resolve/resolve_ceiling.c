@@ -245,7 +245,8 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
     fact->formula =
         str_print(r->arena, "what brings %s to %s kN, at the middle of the tabled friction",
                   weakest.words, str_decimal(r->arena, weakest.load_n / 1000, 1));
-    fact->source = str_print(r->arena, "%s; %s", weakest.source, screw.source);
+    fact->sources = phrase_then(build_citation(r->arena, weakest.source), "; ",
+                                resolve_screw_sources(r, &screw));
     values->ceiling = fact;
     values->weakest = weakest.words;
     check_torque(r, values);

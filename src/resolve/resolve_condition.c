@@ -82,7 +82,7 @@ static void face(const struct resolver *r, const struct table_thread *thread, do
     }
     *face_m = 1.5 * (double)thread->major_pm * 1e-12;
     *hole_m = 1.1 * (double)thread->major_pm * 1e-12;
-    *source = "face 1.5 d, hole 1.1 d: common practice, no source";
+    *source = NULL;
 }
 
 bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve_screw *screw,
@@ -123,8 +123,20 @@ bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve
         table_has(friction->thread_high) ? friction->thread_high : friction->thread_low;
     bolt.mu_bearing = table_has(friction->face_high) ? friction->face_high : bolt.mu_thread;
     screw->per_newton_high = calc_torque_n_m(&bolt, 1);
-    screw->source = str_print(
-        r->arena, "friction %s..%s (%s); %s", str_decimal(r->arena, friction->thread_low, 2),
-        str_decimal(r->arena, bolt.mu_thread, 2), friction->row.source, face_source);
+    screw->friction = friction;
+    screw->friction_high = bolt.mu_thread;
+    screw->face_source = face_source;
     return true;
+}
+
+struct phrase *resolve_screw_sources(const struct resolver *r, const struct resolve_screw *screw)
+{
+    const struct table_friction *friction = screw->friction;
+    struct phrase *rubbing = resolve_cite(r, "source.friction", friction->row.source);
+
+    phrase_number(rubbing, "low", str_decimal(r->arena, friction->thread_low, 2));
+    phrase_number(rubbing, "high", str_decimal(r->arena, screw->friction_high, 2));
+    return phrase_then(rubbing, "; ",
+                       screw->face_source != NULL ? build_citation(r->arena, screw->face_source)
+                                                  : resolve_say(r, "source.face-practice"));
 }

@@ -200,6 +200,30 @@ const char *build_words(struct arena *arena, const struct build *build, const st
     return resolve_words(&r, phrase);
 }
 
+struct phrase *build_citation(struct arena *arena, const char *source)
+{
+    static const char practice[] = "common practice, no source", memory[] = "from memory of ";
+
+    if (source == NULL)
+        return NULL;
+    if (str_equal(source, practice))
+        return phrase_new(arena, "source.practice");
+    if (str_starts(source, memory))
+        return phrase_text(phrase_new(arena, "source.from-memory"), "source",
+                           source + strlen(memory));
+    return phrase_of_text(arena, source);
+}
+
+const struct phrase *build_source(struct arena *arena, const struct fact *fact)
+{
+    return fact->sources != NULL ? fact->sources : build_citation(arena, fact->source);
+}
+
+struct phrase *resolve_cite(const struct resolver *r, const char *key, const char *source)
+{
+    return phrase_phrase(resolve_say(r, key), "source", build_citation(r->arena, source));
+}
+
 struct phrase *resolve_say(const struct resolver *r, const char *key)
 {
     return phrase_new(r->arena, key);

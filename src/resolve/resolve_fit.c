@@ -208,7 +208,8 @@ static struct fact *hot(struct resolver *r, struct fit_values *values)
                   outer.name, str_decimal(r->arena, outer.expansion_per_k * 1e6, 1), inner.name,
                   str_decimal(r->arena, inner.expansion_per_k * 1e6, 1),
                   resolve_print(r, range_middle(resolve_size_range(r, fit->outer.size, NULL))));
-    fact->source = str_print(r->arena, "expansion in 1e-6/K: %s; %s", outer.source, inner.source);
+    fact->sources = phrase_then(resolve_cite(r, "source.expansion", outer.source), "; ",
+                                build_citation(r->arena, inner.source));
     resolve_input(r, fact, values->clearance);
     resolve_input(r, fact, at);
     return fact;

@@ -119,7 +119,7 @@ static struct fact *gap(struct resolver *r, struct fit *fit)
         return fact;
     fact = resolve_fact(r, &fit->e, id, FACT_DEFAULTED);
     fact->value = range_one(range_qty_pm(25000000, qty_unit_find("mm", QTY_LENGTH)));
-    fact->source = "common practice, no source: 0.025 mm to drop in";
+    fact->sources = phrase_number(resolve_say(r, "source.gap-practice"), "gap", "0.025");
     fact->span = fit->heat.span;
     return fact;
 }
@@ -169,7 +169,7 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
                               cooling > 0 ? " / (1 - cooling)" : "",
                               str_decimal(r->arena, heating.metal.expansion_per_k * 1e6, 1),
                               heating.metal.name);
-    fact->source = str_print(r->arena, "expansion in 1e-6/K: %s", heating.metal.source);
+    fact->sources = resolve_cite(r, "source.expansion", heating.metal.source);
     resolve_input(r, fact, values->clearance);
     resolve_input(r, fact, gap_fact);
     if (at_most_holds(r, &heating, fact) && ceilings_hold(r, &heating, fact))

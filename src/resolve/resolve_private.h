@@ -67,6 +67,8 @@ char *resolve_distance(const struct resolver *r, struct qty a,
                        struct qty b); /* |a - b| in a's unit */
 /* A phrase in English, for a diagnostic. */
 const char *resolve_words(const struct resolver *r, const struct phrase *phrase);
+/* "expansion in 1e-6/K: {source}": a label with a place for what it rests on. */
+struct phrase *resolve_cite(const struct resolver *r, const char *key, const char *source);
 /* A phrase without places. */
 struct phrase *resolve_say(const struct resolver *r, const char *key);
 /* "the sizes allow 0.01..0.02 mm" and its like: one place, `name`, for a range. */
@@ -164,10 +166,13 @@ const struct phrase *resolve_condition_phrase(struct resolver *r, const struct j
 struct resolve_screw {
     double per_newton_low,
         per_newton_high; /* torque per preload at the lowest and highest friction */
-    const char *source;
+    const struct table_friction *friction;
+    double friction_high;
+    const char *face_source; /* NULL: proportions of hexagons, common practice */
 };
 bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve_screw *screw,
                    const char **why);
+struct phrase *resolve_screw_sources(const struct resolver *r, const struct resolve_screw *screw);
 const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint);
 
 /* A face that does not say with what it seals. */

@@ -285,8 +285,11 @@ static struct fact *derive(struct resolver *r, struct joint *joint, const char *
         r->arena,
         "T = F (P/2pi + mu d2/(2 cos b) + mu Db/2), ISO 16047; F = 0.75 of proof load = %s kN",
         str_decimal(r->arena, preload_n / 1000, 1));
-    fact->source = str_print(r->arena, "grade %s: %s; stress area: %s; %s", grade->name,
-                             grade->row.source, joint->thread_row->area_rule, screw.source);
+    struct phrase *sources = phrase_text(resolve_cite(r, "source.grade", grade->row.source),
+                                         "grade", grade->name);
+    phrase_then(sources, "; ",
+                resolve_cite(r, "source.stress-area", joint->thread_row->area_rule));
+    fact->sources = phrase_then(sources, "; ", resolve_screw_sources(r, &screw));
     return fact;
 }
 

@@ -55,8 +55,9 @@ static void add_fact(const struct build *build, const struct fact *fact, struct 
         fact->origin == FACT_COMPUTED && !fact->derived ? "" : level_words(fact->level);
 
     add_line(out, depth, "%s = %s", fact->id, value_words(out->arena, build, fact));
+    const char *source = build_words(out->arena, build, build_source(out->arena, fact));
     add_line(out, depth + 1, "%s%s%s%s%s", origin_words(fact), *level != '\0' ? ", " : "", level,
-             fact->source != NULL ? ": " : "", fact->source != NULL ? fact->source : "");
+             source != NULL ? ": " : "", source != NULL ? source : "");
     if (fact->formula != NULL)
         add_line(out, depth + 1, "%s", fact->formula);
     if (fact->measured && fact->uncertainty > 0)
@@ -126,6 +127,13 @@ static void put_rule(struct json *json, const struct fact *fact)
     json_object_end(json);
 }
 
+static void put_words(struct json *json, const char *key, const struct build *build,
+                      const struct phrase *phrase)
+{
+    if (phrase != NULL)
+        json_put_string(json, key, build_words(json->out.arena, build, phrase));
+}
+
 /* All of a fact but its inputs, inside an object that the caller opens and ends. */
 static void put_fact(struct json *json, const struct build *build, const struct fact *fact)
 {
@@ -141,8 +149,7 @@ static void put_fact(struct json *json, const struct build *build, const struct 
         json_put_bool(json, "derived", true);
     if (fact->measured)
         json_put_bool(json, "measured", true);
-    if (fact->source != NULL)
-        json_put_string(json, "source", fact->source);
+    put_words(json, "source", build, build_source(json->out.arena, fact));
     if (fact->formula != NULL)
         json_put_string(json, "formula", fact->formula);
     put_rule(json, fact);
@@ -184,13 +191,6 @@ static void dump_fact(struct json *json, const struct build *build, const struct
         json_array_end(json);
     }
     json_object_end(json);
-}
-
-static void put_words(struct json *json, const char *key, const struct build *build,
-                      const struct phrase *phrase)
-{
-    if (phrase != NULL)
-        json_put_string(json, key, build_words(json->out.arena, build, phrase));
 }
 
 static void put_fact_id(struct json *json, const char *key, const struct fact *fact)

@@ -331,3 +331,20 @@ bool table_check(struct context *context, enum table_kind_id kind, const struct 
     check_keys(&checking);
     return checking.ok;
 }
+
+bool table_check_words(struct context *context, enum table_kind_id kind,
+                       const struct table_slice *slice)
+{
+    struct checking checking = {context, &table_kinds[kind], kind, slice, true};
+
+    for (size_t i = 0; kind == KIND_CAUTION && i < slice->count; i++) {
+        const struct table_caution *caution = row_of(&checking, i);
+        if (caution->text[0] != '\0')
+            continue;
+        struct diag *diag = diag_add(&context->diags, DIAG_TABLE_CELL_MISSING,
+                                     span_of(&checking, i), "this row has no text");
+        diag_hint(&context->diags, diag, "say the caution in a column `text`");
+        checking.ok = false;
+    }
+    return checking.ok;
+}

@@ -211,7 +211,7 @@ static const struct table_column caution_columns[] = {
     TEXT(table_caution, "fact", fact, KEY | NEEDED),
     TEXT(table_caution, "value", value, KEY),
     NUMBER(table_caution, "over", over, NONE, 0),
-    TEXT(table_caution, "text", text, NEEDED),
+    TEXT(table_caution, "text", text, 0),
     COLUMN(table_caution, "cover", cover, FLAG, NONE, 0),
 };
 static const struct table_column word_columns[] = {

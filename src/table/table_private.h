@@ -113,6 +113,9 @@ struct table_slice *table_read(struct context *context, uint32_t source, enum ta
  * names of one kind that another should know (`set` NULL: not looked at). False after reporting. */
 bool table_check(struct context *context, enum table_kind_id kind, const struct table_slice *slice,
                  const struct table_set *set);
+/* What is built in leaves the words of a caution to the label sets; a user's own row must say them. */
+bool table_check_words(struct context *context, enum table_kind_id kind,
+                       const struct table_slice *slice);
 /* The factors that the head of a torque table gives, as rows of kind factor; NULL if none. */
 struct table_slice *table_read_factors(struct context *context, uint32_t source,
                                        const struct table_head *head, bool *ok);

@@ -60,7 +60,8 @@ bool table_add_user(struct context *context, struct table_set *set, uint32_t sou
     enum table_kind_id kind;
     bool factors_ok = true;
     struct table_slice *slice = table_read(context, source, &kind);
-    if (slice == NULL || !table_check(context, kind, slice, set))
+    if (slice == NULL || !table_check(context, kind, slice, set) ||
+        !table_check_words(context, kind, slice))
         return false;
     if (kind == KIND_TORQUE) {
         struct table_slice *factors = table_read_factors(context, source, slice->head, &factors_ok);
