@@ -44,6 +44,12 @@ struct fact_number {               /* a coefficient or a table's cell, in SI */
     double si;
 };
 
+struct facts {                     /* what else was worked out: the card prints each, by the label
+                                      `field.` and the end of its id */
+    struct fact **items;
+    size_t count, room;
+};
+
 enum verdict { VERDICT_NONE, VERDICT_INSIDE, VERDICT_NEAR_NEW, VERDICT_SERVICEABLE,
                VERDICT_NEAR_WORN, VERDICT_OUTSIDE, VERDICT_NOT_MEASURED };
 const char *verdict_word(enum verdict verdict); /* of the labels "verdict.": "inside", "near-new" */
@@ -81,6 +87,7 @@ struct joint_values {              /* beside spec->joints, same index */
     const struct phrase *spanner;  /* "3/8 W, 0.710 in across flats", or NULL */
     const struct phrase *condition; /* "oiled: engine oil, reused fastener" */
     bool derived;
+    struct facts more;
 };
 struct size_values {
     struct size *size;
@@ -100,6 +107,7 @@ struct fit_values {
     struct phrase *judged;
     struct pick_result *picks;
     size_t pick_count;
+    struct facts more;
 };
 struct limit_values {
     struct limit *limit;
@@ -109,6 +117,7 @@ struct limit_values {
     struct phrase *judged;
     struct pick_result *picks;
     size_t pick_count;
+    struct facts more;
 };
 struct setting_values {
     struct setting *setting;
@@ -118,11 +127,13 @@ struct setting_values {
     struct fact *found;            /* what was read, or NULL */
     enum verdict verdict;          /* against want, or against at with its tolerance */
     struct phrase *judged;
+    struct facts more;
 };
 struct bearing_values {
     struct part *part;
     const struct table_bearing *row; /* NULL: candidates are an open question */
     const struct phrase *order;    /* the whole that a supplier must be told */
+    struct facts more;
 };
 
 struct purchase {                  /* one line to buy */

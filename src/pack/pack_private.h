@@ -79,6 +79,8 @@ void step_field(struct packer *packer, struct step_block *step, const char *labe
                 const char *text);
 void step_field_strong(struct packer *packer, struct step_block *step, const char *label_key,
                        const char *text);
+/* What else was worked out of an entry: a field each, by the end of its id. */
+void step_more(struct packer *packer, struct step_block *step, const struct facts *more);
 /* The id of a reading: an operation's id without its verb. */
 const char *reading_id(const struct operation *operation);
 /* The id of its torque readings, without their numbers; one tightening has one. */

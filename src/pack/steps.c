@@ -25,6 +25,17 @@ void step_field_strong(struct packer *packer, struct step_block *step, const cha
     add_field(packer, step, label_key, text, true);
 }
 
+void step_more(struct packer *packer, struct step_block *step, const struct facts *more)
+{
+    for (size_t i = 0; i < more->count; i++) {
+        const struct fact *fact = more->items[i];
+        const char *text = text_of_fact(packer, fact);
+        step_field(packer, step, strrchr(fact->id, '.') + 1,
+                   fact->derived ? str_print(packer->arena, "%s, %s", text, L(packer, "card.derived"))
+                                 : text);
+    }
+}
+
 struct step_check *step_check(struct packer *packer, struct step_block *step, int kind,
                                     const char *id, const char *words)
 {
@@ -202,6 +213,8 @@ void step_part(struct packer *packer, struct step_block *step, struct part *part
                    str_print(packer->arena, "%lld", (long long)quantity));
     const struct bearing_values *bearing = build_bearing(packer->build, part);
     step_field(packer, step, "part", bearing ? text_of_phrase(packer, bearing->order) : NULL);
+    if (bearing)
+        step_more(packer, step, &bearing->more);
     if (part->matched.to_count)
         step_field(packer, step, "matched",
                    text_of_entries(packer, part->matched.to, part->matched.to_count));

@@ -52,6 +52,9 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
             str_add_print(&text, "− %s ", text_of_size(packer, &limit->stack.minus.items[i]));
         step_field(packer, step, "stack", text.bytes);
     }
+    if (limit->formula.kind != FORMULA_NONE)
+        step_field(packer, step, "formula",
+                   label_of(packer, "formula", spec_formula_word(limit->formula.kind)));
     const char *want = values ? text_of_fact(packer, values->want) : NULL;
     step_sources(packer, step, &limit->want);
     step_field(packer, step, "worn", values ? text_of_fact(packer, values->worn) : NULL);
@@ -60,6 +63,8 @@ static void fill_limit(struct packer *packer, struct step_block *step, const str
                    text_of_fact(packer, values->found));
         verdict_field(packer, step, text_of_phrase(packer, values->judged));
     }
+    if (values)
+        step_more(packer, step, &values->more);
     step_field(packer, step, "gauge", text_of_gauge(packer, limit->using.text));
     step_field(packer, step, "where", limit->where.text);
     if (values && op->phase != PHASE_STRIP)
@@ -81,6 +86,7 @@ static void fill_fit_reading(struct packer *packer, struct step_block *step,
     step_field(packer, step, "clearance", text_of_fact(packer, values->clearance));
     step_field(packer, step, "kind", values->kind ? label_of(packer, "fit-kind", values->kind) : NULL);
     step_field(packer, step, "hot", text_of_fact(packer, values->hot));
+    step_more(packer, step, &values->more);
     verdict_field(packer, step, text_of_phrase(packer, values->judged));
     pick_fields(packer, step, values->picks, values->pick_count);
     const struct fact *shown = values->want ? values->want : values->clearance;
@@ -121,6 +127,9 @@ void fill_set(struct packer *packer, struct step_block *step, const struct opera
     if (values && values->turns > 0)
         step_field(packer, step, "turns-back",
                    str_print(packer->arena, "%lld", (long long)values->turns));
+    step_claim(packer, step, "lift", &setting->lift);
+    if (values)
+        step_more(packer, step, &values->more);
     step_field(packer, step, "gauge", text_of_gauge(packer, setting->using.text));
     if (want || at) {
         const char *unit = setting->want.present ? step_unit(values ? values->want : NULL)

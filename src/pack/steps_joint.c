@@ -92,6 +92,8 @@ static void torque_value_fields(struct packer *packer, struct step_block *step,
         most.value.nominal = most.value.low = most.value.high;
         step_field(packer, step, "ceiling", text_of_fact(packer, &most));
     }
+    if (values)
+        step_more(packer, step, &values->more);
 }
 
 static void joint_fields(struct packer *packer, struct step_block *step,
@@ -105,6 +107,7 @@ static void joint_fields(struct packer *packer, struct step_block *step,
     if (joint->stud.count)
         step_field(packer, step, "stud", text_of_entries(packer, joint->stud.to, joint->stud.count));
     step_field(packer, step, "grade", joint->grade.text);
+    step_field(packer, step, "was-grade", joint->was_grade.text);
     step_field(packer, step, "turned", joint->turned.text);
     condition_field(packer, step, joint, values);
     step_claim(packer, step, "engagement", &joint->engagement);

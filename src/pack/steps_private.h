@@ -11,6 +11,8 @@ void step_tick(struct packer *packer, struct step_block *step, const char *words
 void step_reading(struct packer *packer, struct step_block *step, const char *id,
                   const char *limit, const char *unit);
 /* The unit in which a fact is read, or NULL. */
+/* What else was worked out of an entry: a field each, by the end of its id. */
+void step_more(struct packer *packer, struct step_block *step, const struct facts *more);
 const char *step_unit(const struct fact *fact);
 
 /* --- fields --- */

@@ -29,8 +29,10 @@ struct build *resolve_build(struct context *context, const struct spec *spec)
     resolve_limits(&r);
     resolve_fits(&r);
     resolve_picks(&r);
+    resolve_clearances(&r);
     resolve_judge(&r);
     resolve_settings(&r);
+    resolve_timing(&r);
     resolve_purchases(&r);
     resolve_weight(&r);
     resolve_questions(&r);

@@ -192,6 +192,39 @@ static void check_engagement(struct resolver *r, struct joint *joint)
     resolve_hint(r, diag, "engage %s or more, or fit an insert", resolve_print(r, least));
 }
 
+/* A stud that is screwed in by a joint of its own holds by that end too. */
+static void other_end(struct resolver *r, const struct joint *joint,
+                      const struct table_grade *grade, struct weakest *weakest)
+{
+    const struct part *stud = resolve_part(&joint->stud);
+
+    for (size_t i = 0; stud != NULL && i < r->spec->joints.count; i++) {
+        const struct joint *own = r->spec->joints.items[i];
+        if (own == joint || !str_equal(own->turned.text, "stud") || own->thread_row == NULL)
+            continue;
+        for (size_t k = 0; k < own->holds.to_count; k++)
+            if (own->holds.to[k] == &stud->e)
+                threads_in_shear(r, own, grade, weakest);
+    }
+}
+
+/* A torque is for a grade; a better bolt keeps it, a weaker one cannot bear it. */
+static void check_was_grade(struct resolver *r, struct joint *joint, const struct table_grade *grade)
+{
+    if (joint->was_grade.text == NULL || joint->was_grade.unknown || grade == NULL)
+        return;
+    const struct table_grade *was =
+        table_grade_find(r->tables, joint->was_grade.text, joint->thread_row->major_pm).grade;
+    if (was == NULL || !table_has(was->tensile_pa) || !table_has(grade->tensile_pa) ||
+        grade->tensile_pa >= was->tensile_pa)
+        return;
+    struct diag *diag =
+        spec_warn(r->context, &joint->e, DIAG_GRADE_WEAKER, joint->grade.span,
+                  "grade %s is weaker than grade %s, which the torque is for", joint->grade.text,
+                  joint->was_grade.text);
+    resolve_hint(r, diag, "fit the grade that the torque is for, or find the torque for this one");
+}
+
 static void report_grade(struct resolver *r, struct joint *joint, const struct table_grade *grade)
 {
     if (joint->grade.unknown) {
@@ -228,6 +261,8 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
     if (grade != NULL)
         bolt_in_tension(r, joint, grade, &weakest);
     threads_in_shear(r, joint, grade, &weakest);
+    other_end(r, joint, grade, &weakest);
+    check_was_grade(r, joint, grade);
     if (weakest.words == NULL)
         return;
 
@@ -251,4 +286,32 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
     values->weakest = weakest.words;
     check_torque(r, values);
     check_low_torque(r, values);
+}
+
+void resolve_preload(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    struct range torque = range_of_fact(values->torque);
+    struct resolve_screw screw;
+    const char *why = NULL;
+
+    if (!range_known(torque) || joint->thread_row == NULL || !resolve_screw(r, joint, &screw, &why))
+        return;
+    struct fact *fact =
+        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "preload"), FACT_COMPUTED);
+    const struct qty_unit *unit = resolve_prefer(r, QTY_FORCE);
+    if (unit == NULL)
+        unit = qty_unit_find("kN", QTY_FORCE);
+    fact->value = range_limits(range_qty_si(torque.low.si / screw.per_newton_high, QTY_FORCE, unit),
+                               range_qty_si(torque.high.si / screw.per_newton_low, QTY_FORCE, unit));
+    fact->derived = true;
+    fact->span = joint->e.span;
+    fact->formula = "F = T / (P/2pi + mu d2/(2 cos b) + mu Db/2), ISO 16047, from the least torque at the "
+                    "greatest friction to the greatest at the least";
+    fact->rule = "preload";
+    fact->source = screw.source;
+    resolve_input_as(r, fact, "torque", values->torque);
+    resolve_number(r, fact, "per-newton-low", screw.per_newton_low);
+    resolve_number(r, fact, "per-newton-high", screw.per_newton_high);
+    *ARRAY_PUSH(r->arena, &values->more) = fact;
 }

@@ -61,6 +61,13 @@ const struct phrase *resolve_condition_phrase(struct resolver *r, const struct j
     return said;
 }
 
+const char *resolve_torque_grade(const struct joint *joint)
+{
+    const struct text *grade = joint->was_grade.text != NULL ? &joint->was_grade : &joint->grade;
+
+    return grade->unknown ? NULL : grade->text;
+}
+
 const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint)
 {
     if (joint->grade.text == NULL || joint->grade.unknown || joint->thread_row == NULL)

@@ -314,6 +314,16 @@ struct qty resolve_room(const struct resolver *r)
 }
 
 /* A bearing's own rings are of bearing steel, whatever else is said of it. */
+/* Of metals without one in a source; common practice, no source. */
+static const double usual_poisson = 0.3;
+
+static void set_modulus(struct resolve_metal *metal, double low_pa, double high_pa)
+{
+    metal->modulus_low_pa = table_has(low_pa) ? low_pa : high_pa;
+    metal->modulus_high_pa = table_has(high_pa) ? high_pa : low_pa;
+    metal->modulus_pa = (metal->modulus_low_pa + metal->modulus_high_pa) / 2;
+}
+
 bool resolve_metal(const struct resolver *r, const struct part *part, struct resolve_metal *metal)
 {
     const char *name = part->material.text;
@@ -331,14 +341,17 @@ bool resolve_metal(const struct resolver *r, const struct part *part, struct res
     if (row == NULL && own == NULL)
         return false;
 
-    *metal = (struct resolve_metal){name, NAN, NAN, NAN, NAN, NULL, NULL};
+    *metal = (struct resolve_metal){
+        name, NAN, NAN, NAN, NAN, NAN, NAN, usual_poisson, NULL, NULL};
     if (row != NULL) {
         /* Each figure from the first source that has it. */
         const struct table_material *with;
         if ((with = table_material_with(r->tables, row, "expansion-low")) != NULL)
             metal->expansion_per_k = table_material_expansion(with);
         if ((with = table_material_with(r->tables, row, "modulus-low")) != NULL)
-            metal->modulus_pa = table_material_modulus(with);
+            set_modulus(metal, with->modulus_low_pa, with->modulus_high_pa);
+        if ((with = table_material_with(r->tables, row, "poisson")) != NULL)
+            metal->poisson = with->poisson;
         if ((with = table_material_with(r->tables, row, "tensile")) != NULL)
             metal->tensile_pa = with->tensile_pa;
         if ((with = table_material_with(r->tables, row, "shear")) != NULL)
@@ -353,6 +366,8 @@ bool resolve_metal(const struct resolver *r, const struct part *part, struct res
                             : "given in materials";
     }
     if (own != NULL && resolve_said(&own->modulus))
-        metal->modulus_pa = own->modulus.value.nominal.si;
+        set_modulus(metal, own->modulus.value.low.si, own->modulus.value.high.si);
+    if (own != NULL && resolve_said(&own->poisson))
+        metal->poisson = own->poisson.value.nominal.si;
     return true;
 }

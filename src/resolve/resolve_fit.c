@@ -234,4 +234,5 @@ void resolve_finish_fit(struct resolver *r, struct fit_values *values)
     values->kind = fit_kind(range_of_fact(values->clearance));
     values->hot = hot(r, values);
     values->heat_to = resolve_heat_to(r, values);
+    resolve_press_fit(r, values);
 }

@@ -156,7 +156,9 @@ static struct fact *of_engine(struct resolver *r, const char *key)
 
 static struct fact *weight_of(struct resolver *r, struct part *part)
 {
-    return resolve_claim(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight);
+    struct fact *known = build_fact(r->build, resolve_id(r, &part->e, "weight"));
+
+    return known != NULL ? known : resolve_claim(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight);
 }
 
 struct fact *resolve_formula_input(struct resolver *r, struct entry *entry, const char *id,
@@ -168,7 +170,7 @@ struct fact *resolve_formula_input(struct resolver *r, struct entry *entry, cons
         resolve_size_range(r, input->size.size, &fact);
     else if (input->size.part != NULL)
         fact = weight_of(r, input->size.part);
-    else
+    else if ((fact = build_fact(r->build, id)) == NULL) /* another reader of it may have been first */
         fact = resolve_claim(r, entry, id, &input->claim);
     return fact;
 }

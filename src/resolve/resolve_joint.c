@@ -119,6 +119,38 @@ static void check_drag(struct resolver *r, struct joint_values *values)
     fact->level = LEVEL_STANDARD;
     fact->source = row->row.source;
     fact->note = "a nut that runs on with less is renewed";
+    *ARRAY_PUSH(r->arena, &values->more) = fact;
+}
+
+/* Castle nuts have six slots up to 39 mm (ISO 7035, DIN 935: from memory), and the window to the next
+ * one is a sixth of a turn. */
+enum { SLOTS = 6 };
+static const int64_t most_of_six_pm = INT64_C(39000000000);
+
+static void put_slots(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    const struct table_thread *thread = joint->thread_row;
+
+    if (joint->lock.kind != LOCK_SPLIT_PIN || thread == NULL || thread->major_pm > most_of_six_pm)
+        return;
+    struct fact *turn =
+        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "slot-turn"), FACT_COMPUTED);
+    struct qty angle = range_qty_si(360.0 / SLOTS, QTY_ANGLE, qty_unit_find("deg", QTY_ANGLE));
+    turn->value = (struct qty_value){.kind = QTY_AT_MOST, .nominal = angle, .high = angle};
+    turn->formula = "360 degrees / six slots: forward only, never back (AC 43.13-1B 7-126)";
+    turn->rule = "slot-turn";
+    turn->span = joint->lock.span;
+    *ARRAY_PUSH(r->arena, &values->more) = turn;
+    struct fact *advance =
+        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "slot-advance"), FACT_COMPUTED);
+    advance->value = range_one(range_qty_pm(calc_slot_advance_pm(thread->pitch_pm, SLOTS),
+                                            resolve_prefer(r, QTY_LENGTH)));
+    advance->formula = "pitch / six slots";
+    advance->rule = "slot-advance";
+    advance->span = joint->lock.span;
+    resolve_number(r, advance, "pitch", (double)thread->pitch_pm * 1e-12);
+    *ARRAY_PUSH(r->arena, &values->more) = advance;
 }
 
 static void resolve_joint(struct resolver *r, struct joint *joint)
@@ -133,6 +165,8 @@ static void resolve_joint(struct resolver *r, struct joint *joint)
     resolve_wrench(r, &values);
     check_stretch(r, &values);
     check_drag(r, &values);
+    put_slots(r, &values);
+    resolve_preload(r, &values);
     check_found(r, joint);
     *ARRAY_PUSH(r->arena, &r->build->joints) = values;
 }

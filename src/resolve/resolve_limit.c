@@ -166,6 +166,30 @@ static void in_unit(struct fact *fact, const struct qty_unit *unit)
             ends[i]->unit = unit;
 }
 
+/* Instead of the worst case: each size anywhere within its limits, none depending on another. */
+static void narrow(struct resolver *r, const struct limit *limit, struct fact *fact)
+{
+    const struct size_refs *lists[] = {&limit->stack.plus, &limit->stack.minus};
+    size_t count = 0;
+    double *halves = ARENA_ARRAY(r->arena, double, limit->stack.plus.count + limit->stack.minus.count);
+    struct range sum = range_of_fact(fact);
+
+    for (size_t side = 0; side < 2; side++)
+        for (size_t i = 0; i < lists[side]->count; i++) {
+            struct range range = resolve_size_range(r, lists[side]->items[i].size, NULL);
+            halves[count++] = (range.high.si - range.low.si) / 2;
+        }
+    int64_t half_pm = llround(calc_rss(halves, count) * 1e12),
+            middle_pm = sum.low.exact + (sum.high.exact - sum.low.exact) / 2;
+    fact->value = range_value((struct range){.low_set = true,
+                                             .high_set = true,
+                                             .low = range_qty_pm(middle_pm - half_pm, sum.low.unit),
+                                             .high = range_qty_pm(middle_pm + half_pm, sum.low.unit)});
+    fact->formula = "plus less minus; widths by root-sum-square, which assumes that each size lies "
+                    "anywhere within its limits and none hangs on another";
+    fact->rule = "stack-rss";
+}
+
 static struct fact *by_stack(struct resolver *r, struct limit_values *values)
 {
     struct limit *limit = values->limit;
@@ -184,7 +208,7 @@ static struct fact *by_stack(struct resolver *r, struct limit_values *values)
                 return NULL;
             }
             sum = range_plus(sum, range, side == 0 ? 1 : -1);
-            resolve_input(r, fact, item);
+            resolve_input_as(r, fact, side == 0 ? "plus" : "minus", item);
         }
     fact->id = resolve_id(r, &limit->e, "stack");
     fact->entry = &limit->e;
@@ -196,6 +220,9 @@ static struct fact *by_stack(struct resolver *r, struct limit_values *values)
     fact->uncertainty = sum.uncertainty;
     fact->formula = "plus less minus, worst case at both ends; uncertainties by root-sum-square "
                     "(JCGM 100, 5.1.2)";
+    fact->rule = "stack";
+    if (str_equal(limit->stack.sum.text, "root-sum-square"))
+        narrow(r, limit, fact);
     *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
     return fact;
 }
@@ -268,6 +295,48 @@ static struct fact *by_spread(struct resolver *r, struct limit_values *values)
     return fact;
 }
 
+/* Hours since it was new: the part's own, else the engine's. */
+static struct fact *hours_of(struct resolver *r, const struct limit *limit)
+{
+    struct part *part = limit->wear.part;
+
+    if (part->hours.present)
+        return resolve_claim(r, &part->e, resolve_id(r, &part->e, "hours"), &part->hours);
+    return resolve_engine_fact(r, "engine.hours", &r->spec->engine.hours);
+}
+
+/* At the rate so far, between the fastest wear that the size when new allows and the slowest.
+ * Nothing is projected where nobody knows the hours: that is asked elsewhere. */
+static void put_hours_left(struct resolver *r, struct limit_values *values, struct fact *wear)
+{
+    struct limit *limit = values->limit;
+    struct fact *hours = hours_of(r, limit);
+    struct range worn = range_of_fact(wear), most = range_of_fact(values->worn),
+                 run = range_of_fact(hours);
+
+    if (!most.high_set || most.high.si <= 0 || !range_known(run) || run.low.si <= 0 ||
+        worn.high.si <= 0)
+        return;
+    struct fact *fact =
+        resolve_fact(r, &limit->e, resolve_id(r, &limit->e, "hours-left"), FACT_COMPUTED);
+    double least_h = calc_hours_left(worn.high.si, most.high.si, run.low.si / 3600),
+           most_h = calc_hours_left(worn.low.si, most.high.si, run.high.si / 3600);
+    struct range left = {.low_set = true, .high_set = isfinite(most_h)};
+    const struct qty_unit *unit = qty_unit_find("h", QTY_TIME);
+    left.low = range_qty_si(least_h * 3600, QTY_TIME, unit);
+    left.high = range_qty_si(left.high_set ? most_h * 3600 : 0, QTY_TIME, unit);
+    fact->value = range_value(left);
+    fact->formula = "(limit - wear) / wear x hours, an even rate; from the most wear that the size when "
+                    "new allows to the least (common practice, no source)";
+    fact->rule = "hours-left";
+    fact->measured = true;
+    fact->span = limit->wear.span;
+    resolve_input_as(r, fact, "wear", wear);
+    resolve_input_as(r, fact, "limit", values->worn);
+    resolve_input_as(r, fact, "hours", hours);
+    *ARRAY_PUSH(r->arena, &values->more) = fact;
+}
+
 /* A bore wears larger, a journal smaller; which of the two this is, the reading says. The original
  * size is known within its limits only, and so is the wear. */
 static struct fact *by_wear(struct resolver *r, struct limit_values *values)
@@ -303,8 +372,10 @@ static struct fact *by_wear(struct resolver *r, struct limit_values *values)
     fact->uncertainty = wear.uncertainty;
     fact->span = limit->wear.span;
     fact->formula = bore ? "size now less size when new" : "size when new less size now";
-    resolve_input(r, fact, now_fact);
-    resolve_input(r, fact, new_fact);
+    fact->rule = bore ? "wear-of-hole" : "wear-of-shaft";
+    resolve_input_as(r, fact, "now", now_fact);
+    resolve_input_as(r, fact, "new", new_fact);
+    put_hours_left(r, values, fact);
     return fact;
 }
 

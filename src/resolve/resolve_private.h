@@ -114,6 +114,8 @@ const struct gauge *resolve_gauge(const struct resolver *r, const char *id);
 struct resolve_metal {
     const char *name;
     double expansion_per_k, modulus_pa, tensile_pa, shear_pa; /* NAN where not known */
+    double modulus_low_pa, modulus_high_pa; /* where the source gives a range */
+    double poisson;                         /* 0.3 where no source has it: common practice */
     const char *family;
     const char *source;
 };
@@ -124,6 +126,7 @@ struct qty resolve_room(const struct resolver *r); /* temperature; 20 degC (ISO 
 /* Kind, hot clearance and heat of a fit, once its clearance is settled. */
 void resolve_finish_fit(struct resolver *r, struct fit_values *values);
 
+void resolve_press_fit(struct resolver *r, struct fit_values *values);
 struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values);
 double resolve_fit_diameter_m(const struct resolver *r, const struct fit *fit);
 
@@ -135,7 +138,9 @@ void resolve_fits(struct resolver *r);
 void resolve_limits(struct resolver *r);
 void resolve_picks(struct resolver *r);
 void resolve_judge(struct resolver *r); /* verdicts of fits and limits, once picks are known */
+void resolve_clearances(struct resolver *r); /* inside bearings, once fits are settled */
 void resolve_settings(struct resolver *r);
+void resolve_timing(struct resolver *r); /* rims, teeth and valve timing, from the settings */
 void resolve_purchases(struct resolver *r);
 void resolve_weight(struct resolver *r);
 void resolve_questions(struct resolver *r);
@@ -155,6 +160,8 @@ bool resolve_wear_is_inside(const struct fact *want, const struct fact *worn);
 /* parts of resolve_joints */
 void resolve_torque(struct resolver *r, struct joint_values *values);
 void resolve_ceiling(struct resolver *r, struct joint_values *values);
+/* The pull in the bolt that the torque gives, within the friction of the condition. */
+void resolve_preload(struct resolver *r, struct joint_values *values);
 void resolve_wrench(struct resolver *r, struct joint_values *values);
 /* So little that it was reported as a slip of the unit. */
 bool resolve_torque_is_slight(const struct joint_values *values);
@@ -174,6 +181,8 @@ bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve
                    const char **why);
 struct phrase *resolve_screw_sources(const struct resolver *r, const struct resolve_screw *screw);
 const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint);
+/* The grade that the torque is for: a better one that is fitted changes nothing. NULL: unsaid. */
+const char *resolve_torque_grade(const struct joint *joint);
 
 /* A face that does not say with what it seals. */
 bool resolve_seal_is_bare(const struct seal *seal);

@@ -126,7 +126,7 @@ static struct offers find_offers(struct resolver *r, const struct joint *joint,
     struct offers offers = {0};
     struct table_torques rows =
         table_torque_find(r->arena, r->tables, joint->thread_row,
-                          joint->grade.unknown ? NULL : joint->grade.text, table_id);
+                          resolve_torque_grade(joint), table_id);
 
     for (size_t i = 0; i < rows.count; i++) {
         struct offer offer = {.row = rows.items[i], .factor = 1};
@@ -262,7 +262,9 @@ static struct fact *from_named_table(struct resolver *r, struct joint *joint)
  * friction of the table, so that no friction within it takes the bolt beyond. */
 static struct fact *derive(struct resolver *r, struct joint *joint, const char **why)
 {
-    const struct table_grade *grade = resolve_grade(r, joint);
+    const char *name = resolve_torque_grade(joint);
+    const struct table_grade *grade =
+        name != NULL ? table_grade_find(r->tables, name, joint->thread_row->major_pm).grade : NULL;
     struct resolve_screw screw;
 
     if (grade == NULL)
