@@ -309,7 +309,7 @@ void resolve_preload(struct resolver *r, struct joint_values *values)
     fact->formula = "F = T / (P/2pi + mu d2/(2 cos b) + mu Db/2), ISO 16047, from the least torque at the "
                     "greatest friction to the greatest at the least";
     fact->rule = "preload";
-    fact->source = screw.source;
+    fact->sources = resolve_screw_sources(r, &screw);
     resolve_input_as(r, fact, "torque", values->torque);
     resolve_number(r, fact, "per-newton-low", screw.per_newton_low);
     resolve_number(r, fact, "per-newton-high", screw.per_newton_high);

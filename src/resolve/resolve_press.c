@@ -126,7 +126,8 @@ static struct fact *put(struct writer *w, const char *what, const char *formula)
     fact->formula = formula;
     fact->rule = what;
     fact->measured = pressing->interference.measured;
-    fact->source = str_print(r->arena, "%s; %s", pressing->outer.source, pressing->inner.source);
+    fact->sources = phrase_then(build_citation(r->arena, pressing->outer.source), "; ",
+                                build_citation(r->arena, pressing->inner.source));
     resolve_input_as(r, fact, "clearance", w->values->clearance);
     resolve_input_as(r, fact, "outside", w->outside);
     resolve_input_as(r, fact, "bore", w->bore);
