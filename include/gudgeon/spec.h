@@ -339,6 +339,7 @@ struct joint {
     struct flag left_hand;         /* hand: left (value true) or right */
     struct text grade, turned;     /* turned: nut | head | stud */
     struct text was_grade;         /* that the torque was given for, where a better one is fitted */
+    struct text nut, seat;         /* nut: tension | shear; seat of a spark plug: gasket | conical */
     struct condition condition;
     struct claim engagement, length, hole_depth, nip, torque, then, stretch, drag;
     struct text adapter;

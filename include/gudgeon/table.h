@@ -226,7 +226,8 @@ struct table_torque {
     const char *grade;       /* "" = any */
     const char *fastener;    /* "new", "reused": the row's, else the table's; "" = either */
     const char *lubricant, *plating; /* the row's, else the table's; "" where neither says */
-    const char *use;         /* "tension nut", "shear nut", "gasket seat, cast iron", "" */
+    const char *use;         /* "tension nut", "gasket seat, cast-iron head", "": what it is for,
+                                thing by thing, each a kind and a noun */
     double low_n_m, high_n_m;
     double most_n_m;         /* never beyond this, or NAN */
     double preload_n;        /* where the table prints it, or NAN */

@@ -109,6 +109,8 @@ static void joint_fields(struct packer *packer, struct step_block *step,
     step_field(packer, step, "grade", joint->grade.text);
     step_field(packer, step, "was-grade", joint->was_grade.text);
     step_field(packer, step, "turned", joint->turned.text);
+    step_field(packer, step, "nut", joint->nut.text);
+    step_field(packer, step, "seat", joint->seat.text);
     condition_field(packer, step, joint, values);
     step_claim(packer, step, "engagement", &joint->engagement);
     step_claim(packer, step, "length", &joint->length);

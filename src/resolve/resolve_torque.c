@@ -76,6 +76,42 @@ static const char *carry_over(struct resolver *r, const struct joint *joint, str
     return NULL;
 }
 
+/* What the joint is, as the column `use` says it; NULL where the spec does not say. */
+static const char *kind_of(struct resolver *r, const struct joint *joint, const char *noun)
+{
+    static const char *const heads[][2] = {{"iron", "cast-iron"}, {"light-alloy", "aluminium"}};
+    const struct part *to = resolve_part(&joint->to);
+    struct resolve_metal metal;
+
+    if (str_equal(noun, "nut"))
+        return joint->nut.text;
+    if (str_equal(noun, "seat"))
+        return joint->seat.text;
+    if (str_equal(noun, "head") && to != NULL && resolve_metal(r, to, &metal))
+        for (size_t i = 0; i < sizeof heads / sizeof *heads; i++)
+            if (str_equal(metal.family, heads[i][0]))
+                return heads[i][1];
+    return NULL;
+}
+
+/* A row for a shear nut is not for a joint with tension nuts. NULL, or why the row is refused; one
+ * that the joint does not rule out stands. */
+static const char *wrong_use(struct resolver *r, const struct joint *joint,
+                             const struct table_torque *row)
+{
+    for (const char *at = row->use; at != NULL && *at != '\0'; at += strspn(at, ", ")) {
+        size_t kind = strcspn(at, " ,"), length = strcspn(at, ",");
+        const char *noun = str_slice(r->arena, at + kind + (at[kind] == ' '),
+                                    length > kind ? length - kind - 1 : 0);
+        const char *mine = kind_of(r, joint, noun);
+        if (mine != NULL && (strlen(mine) != kind || strncmp(mine, at, kind) != 0))
+            return str_print(r->arena, "holds for a %.*s, and this joint has a %s %s", (int)length,
+                             at, mine, noun);
+        at += length;
+    }
+    return NULL;
+}
+
 /* ---------- the user's and the standard's tables ---------- */
 
 static bool same_torque(const struct offer *a, const struct offer *b)
@@ -140,7 +176,7 @@ static struct offers find_offers(struct resolver *r, const struct joint *joint,
             why = "is from memory, which never decides a torque alone";
         else if (table_has(offer.row->friction))
             why = wrong_friction(r, joint, offer.row);
-        else
+        else if ((why = wrong_use(r, joint, offer.row)) == NULL)
             why = carry_over(r, joint, &offer);
         if (why == NULL)
             *ARRAY_PUSH(r->arena, &offers) = offer;
@@ -191,6 +227,18 @@ static struct span torque_span(const struct joint *joint)
                                             : joint->e.span;
 }
 
+/* The first row and another are for different nuts, or seats. */
+static bool differ_in(const struct offers *offers, size_t other, const char *noun)
+{
+    const char *first = offers->items[0].row->use, *second = offers->items[other].row->use;
+    size_t length = strcspn(first, ",");
+
+    return length > strlen(noun) && strcspn(second, ",") > strlen(noun) &&
+           str_starts(first + length - strlen(noun), noun) &&
+           str_starts(second + strcspn(second, ",") - strlen(noun), noun) &&
+           (strcspn(second, ",") != length || strncmp(first, second, length) != 0);
+}
+
 static bool agree(struct resolver *r, struct joint *joint, const struct offers *offers)
 {
     for (size_t i = 1; i < offers->count; i++) {
@@ -202,7 +250,11 @@ static bool agree(struct resolver *r, struct joint *joint, const struct offers *
             offer_words(r, joint, &offers->items[0]), offer_words(r, joint, &offers->items[i]));
         const char *first = offers->items[0].row->row.table->id,
                    *other = offers->items[i].row->row.table->id;
-        if (str_equal(first, other))
+        if (differ_in(offers, i, "nut"))
+            resolve_hint(r, diag, "say which: nut: tension, or nut: shear");
+        else if (differ_in(offers, i, "seat"))
+            resolve_hint(r, diag, "say which: seat: gasket, or seat: conical");
+        else if (str_equal(first, other))
             resolve_hint(r, diag, "write the one meant as torque: {is: ..., from: ...}");
         else
             resolve_hint(r, diag,
@@ -225,9 +277,11 @@ static struct fact *torque_of_offer(struct resolver *r, struct joint *joint,
     fact->source = row->source;
     fact->formula = offer->factor_words;
     fact->note =
-        str_print(r->arena, "row %s%s%s of %s", joint->thread_row->name,
+        str_print(r->arena, "row %s%s%s%s%s of %s", joint->thread_row->name,
                   offer->row->grade != NULL && *offer->row->grade != '\0' ? ", grade " : "",
-                  offer->row->grade != NULL ? offer->row->grade : "", row->table->id);
+                  offer->row->grade != NULL ? offer->row->grade : "",
+                  offer->row->use != NULL && *offer->row->use != '\0' ? ", " : "",
+                  offer->row->use != NULL ? offer->row->use : "", row->table->id);
     return fact;
 }
 
