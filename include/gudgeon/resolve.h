@@ -93,6 +93,8 @@ struct size_values {
     struct size *size;
     struct fact *want, *worn;      /* limits; classes and bearings looked up */
     struct fact *found;            /* extremes of the readings, or outwork's want */
+    bool doubted;                  /* want and reading contradict each other beyond belief (G0558):
+                                      nothing is worked out from either */
     enum verdict verdict;
     struct phrase *judged;         /* the verdict with side and distance, or NULL */
 };

@@ -615,6 +615,9 @@ struct joint *spec_joint(struct entry *entry);
  * The one way in which any stage warns about an entry. */
 struct diag *spec_warn(struct context *context, struct entry *entry, enum diag_code code,
                        struct span span, const char *format, ...) STR_PRINTF(5, 6);
+/* What the entry accepts was not judged, for want of something that is told elsewhere: none of it is
+ * accepted in vain. */
+void spec_keep_accepts(struct entry *entry);
 /* After the last stage: an `accept` that silenced nothing. */
 void spec_report_unused_accepts(struct context *context, const struct spec *spec);
 

@@ -1,6 +1,31 @@
 /* complete_joint.c - what a joint must say, and that its hardware adds up. */
 #include "resolve_private.h"
 
+static const struct condition *shop_condition(const struct resolver *r, const struct joint *joint)
+{
+    for (size_t i = 0; i < r->spec->shop.conditions.count; i++)
+        if (joint->condition.name != NULL &&
+            str_equal(r->spec->shop.conditions.items[i].name, joint->condition.name))
+            return &r->spec->shop.conditions.items[i];
+    return NULL;
+}
+
+/* What a condition of the shop lacks is told once, at the condition, by the first joint that it makes
+ * an error for, else by the first. */
+static bool speaks_for(const struct resolver *r, const struct condition *shared,
+                       const struct joint *joint)
+{
+    const struct joint *speaker = NULL;
+
+    for (size_t i = 0; i < r->spec->joints.count; i++) {
+        const struct joint *other = r->spec->joints.items[i];
+        if (shop_condition(r, other) == shared && other->lock.kind != LOCK_THREAD_LOCK &&
+            (speaker == NULL || (other->e.critical.value && !speaker->e.critical.value)))
+            speaker = other;
+    }
+    return speaker == joint;
+}
+
 /* A condition that leaves out the lubricant is none: plating and age alone make no friction. */
 static void check_lubricant(struct resolver *r, struct joint *joint)
 {
@@ -10,9 +35,14 @@ static void check_lubricant(struct resolver *r, struct joint *joint)
         resolve_ask(r, &joint->e, NULL, joint->condition.span, "condition", "say-condition");
     if (lubricant->text != NULL || joint->lock.kind == LOCK_THREAD_LOCK)
         return;
+    const struct condition *shared = shop_condition(r, joint);
+    if (shared != NULL && !speaks_for(r, shared, joint))
+        return;
     struct diag *diag = resolve_fault(r, &joint->e, DIAG_NO_CONDITION_CRITICAL, DIAG_NO_CONDITION,
-                                      joint->condition.span,
+                                      shared != NULL ? shared->span : joint->condition.span,
                                       "the condition of %s names no lubricant", joint->e.member);
+    if (shared != NULL)
+        resolve_label(r, diag, joint->condition.span, "used here");
     resolve_hint(r, diag, "say lubricant: engine-oil, dry or another of `gudgeon table word`");
 }
 
@@ -65,10 +95,26 @@ static void check_lock_part(struct resolver *r, struct joint *joint)
     }
 }
 
+/* Bolts, nuts and washers of one joint that are all too many or too few: its count is wrong, or its
+ * `each`; told once. */
+struct miscount {
+    const struct joint *user;
+    struct diag *diag;
+};
+
+static const struct joint *first_user(const struct resolver *r, const struct part *part)
+{
+    for (size_t i = 0; i < r->spec->joints.count; i++)
+        if (build_joint_pieces(r->spec->joints.items[i], part) > 0)
+            return r->spec->joints.items[i];
+    return NULL;
+}
+
 /* Loose hardware: as many pieces as joints and locks take. A part with a host is not loose. */
-static void check_hardware(struct resolver *r, struct part *part)
+static void check_hardware(struct resolver *r, struct part *part, struct miscount *last)
 {
     int64_t used = resolve_used(r, part);
+    const struct joint *user = first_user(r, part);
 
     if (part->host != NULL || part->in.text != NULL || used == 0 || !part->quantity.present ||
         part == r->spec->first)
@@ -76,6 +122,14 @@ static void check_hardware(struct resolver *r, struct part *part)
     /* An entry at its places is counted place by place; a plain one over all. */
     if (used == part_quantity(part))
         return;
+    /* What a joint takes is not known where some part is in no joint's list. */
+    if (resolve_has_part_nowhere(r))
+        return;
+    if (last->diag != NULL && last->user == user) {
+        resolve_label(r, last->diag, part->quantity.span, "and %lld of %s where joints use %lld",
+                      (long long)part_quantity(part), part->e.member, (long long)used);
+        return;
+    }
     struct diag *diag = spec_warn(r->context, &part->e, DIAG_HARDWARE_COUNT, part->quantity.span,
                                   "there are %lld of %s, and joints use %lld",
                                   (long long)part_quantity(part), part->e.member, (long long)used);
@@ -86,15 +140,18 @@ static void check_hardware(struct resolver *r, struct part *part)
                           (long long)build_joint_pieces(joint, part));
     }
     resolve_edit(r, diag, part->quantity.span, str_print(r->arena, "%lld", (long long)used));
+    *last = (struct miscount){user, diag};
 }
 
 void resolve_complete_joints(struct resolver *r)
 {
+    struct miscount last = {0};
+
     for (size_t i = 0; i < r->spec->joints.count; i++) {
         check_condition(r, r->spec->joints.items[i]);
         check_lock(r, r->spec->joints.items[i]);
         check_lock_part(r, r->spec->joints.items[i]);
     }
     for (size_t i = 0; i < r->spec->parts.count; i++)
-        check_hardware(r, r->spec->parts.items[i]);
+        check_hardware(r, r->spec->parts.items[i], &last);
 }

@@ -52,21 +52,45 @@ static const struct part *begins(const struct resolver *r)
     return best;
 }
 
-/* A lock or gasket whose joint or seal does not name it: that is reported where it is missing. */
-static bool is_missed_elsewhere(const struct resolver *r, const struct part *part)
+/* A joint that does not say its lock, or a seal its gasket: that is reported there, and the part that
+ * it would have named is not told as unused as well. */
+static bool is_missed_elsewhere(const struct resolver *r)
 {
     for (size_t i = 0; i < r->spec->joints.count; i++)
         if (r->spec->joints.items[i]->lock.kind == LOCK_ABSENT)
             return true;
     for (size_t i = 0; i < r->spec->seals.count; i++)
-        if (part->always_renew.value && resolve_seal_is_bare(r->spec->seals.items[i]))
+        if (resolve_seal_is_bare(r->spec->seals.items[i]))
             return true;
     return false;
 }
 
-static void check_host(struct resolver *r, struct part *part, const struct part *first)
+/* Neighbours in the file that no joint uses are what one joint forgot: bolt and nut. `told` is the last
+ * part told so, and its error. */
+struct nowhere {
+    const struct part *part;
+    struct diag *diag;
+};
+
+static bool is_nowhere(const struct resolver *r, const struct part *part, const struct part *first)
 {
-    if (part == first || part->in.text != NULL || is_listed(r, part))
+    return part != first && part->in.text == NULL && !is_listed(r, part);
+}
+
+bool resolve_has_part_nowhere(const struct resolver *r)
+{
+    const struct part *first = begins(r);
+
+    for (size_t i = 0; i < r->spec->parts.count; i++)
+        if (is_nowhere(r, r->spec->parts.items[i], first))
+            return true;
+    return false;
+}
+
+static void check_host(struct resolver *r, struct part *part, const struct part *first,
+                       struct nowhere *told)
+{
+    if (!is_nowhere(r, part, first))
         return;
     if (first != NULL && carries(r, part)) {
         struct diag *diag =
@@ -77,13 +101,20 @@ static void check_host(struct resolver *r, struct part *part, const struct part 
         resolve_hint(r, diag, "say in: with the part that %s sits in or on", part->e.group->id);
         return;
     }
-    if (is_missed_elsewhere(r, part))
+    if (is_missed_elsewhere(r))
         return;
-    struct diag *diag = diag_add(
-        &r->context->diags, DIAG_PART_NOWHERE, part->e.span,
-        "%s sits in nothing, no joint or lock uses it, and it is no gasket", part->e.member);
-    resolve_hint(r, diag,
-                 "say in: with the part that it sits in or on, or name it in uses of the joint");
+    if (told->part != NULL && part->e.group->order <= told->part->e.group->order + 1) {
+        if (part->e.group != told->part->e.group)
+            resolve_label(r, told->diag, part->e.span, "nor does %s", part->e.member);
+    } else {
+        told->diag = diag_add(
+            &r->context->diags, DIAG_PART_NOWHERE, part->e.span,
+            "%s sits in nothing, no joint or lock uses it, and it is no gasket", part->e.member);
+        resolve_hint(
+            r, told->diag,
+            "say in: with the part that it sits in or on, or name it in uses of the joint");
+    }
+    told->part = part;
 }
 
 /* Every part that carries others must say which of them are on it when it goes in. */
@@ -299,10 +330,11 @@ static void check_life(struct resolver *r, struct part *part)
 void resolve_complete_parts(struct resolver *r)
 {
     const struct part *first = begins(r);
+    struct nowhere told = {0};
 
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         struct part *part = r->spec->parts.items[i];
-        check_host(r, part, first);
+        check_host(r, part, first, &told);
         check_with(r, part, first);
         check_sets(r, part);
         check_renewed(r, part);

@@ -8,6 +8,7 @@ static void complete(struct resolver *r)
     resolve_complete_ways(r);
     resolve_complete_limits(r);
     resolve_complete_history(r);
+    resolve_complete_idle(r);
 }
 
 /* spec_read has put the user's own tables in front of what is built in (context->tables). */
@@ -18,7 +19,8 @@ struct build *resolve_build(struct context *context, const struct spec *spec)
 
     size_t errors = context->diags.errors;
     struct build *build = ARENA_NEW(context->arena, struct build);
-    struct resolver r = {context, context->arena, context->tables, spec, build};
+    struct resolver r = {.context = context, .arena = context->arena, .tables = context->tables,
+                         .spec = spec, .build = build};
 
     build->spec = spec;
     build->tables = context->tables;

@@ -371,3 +371,22 @@ bool resolve_metal(const struct resolver *r, const struct part *part, struct res
         metal->poisson = own->poisson.value.nominal.si;
     return true;
 }
+
+void resolve_no_material(struct resolver *r, struct entry *entry, struct part *part,
+                         struct span span, const char *what)
+{
+    struct diag *diag;
+
+    /* What cannot be judged leaves nothing to accept, and nothing that is accepted in vain. */
+    spec_keep_accepts(entry);
+    for (size_t i = 0; i < r->without_material.count; i++)
+        if (r->without_material.items[i] == part)
+            return;
+    diag = spec_warn(r->context, entry, DIAG_FIT_NO_MATERIAL, span,
+                     "%s does not say its material, so %s", part->e.member, what);
+    if (diag == NULL)
+        return;
+    *ARRAY_PUSH(r->arena, &r->without_material) = part;
+    resolve_label(r, diag, part->e.span, "say material: here");
+    resolve_hint(r, diag, "`gudgeon table material` lists them");
+}

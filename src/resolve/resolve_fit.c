@@ -87,7 +87,7 @@ static bool class_clearance(struct resolver *r, const struct fit *fit, int64_t n
     } else {
         const struct size *other = hole ? fit->inner.size : fit->outer.size;
         const struct size_values *values = resolve_size_values(r, other);
-        *(hole ? &inner : &outer) = range_of_fact(values != NULL ? values->want : NULL);
+        *(hole ? &inner : &outer) = range_of_fact(values != NULL && !values->doubted ? values->want : NULL);
     }
     if (!range_known(outer) || !range_known(inner))
         return false;
@@ -158,18 +158,13 @@ static struct fact *clearance(struct resolver *r, struct fit *fit)
 static bool both_metals(struct resolver *r, struct fit *fit, struct resolve_metal *outer,
                         struct resolve_metal *inner, struct span span)
 {
-    const struct part *parts[] = {fit->outer.part, fit->inner.part};
+    struct part *parts[] = {fit->outer.part, fit->inner.part};
     struct resolve_metal *metals[] = {outer, inner};
 
     for (size_t i = 0; i < 2; i++) {
         if (resolve_metal(r, parts[i], metals[i]) && table_has(metals[i]->expansion_per_k))
             continue;
-        struct diag *diag =
-            spec_warn(r->context, &fit->e, DIAG_FIT_NO_MATERIAL, span,
-                      "%s does not say its material, so the fit cannot be worked out hot",
-                      parts[i]->e.member);
-        resolve_label(r, diag, parts[i]->e.span, "say material: here");
-        resolve_hint(r, diag, "`gudgeon table material` lists them");
+        resolve_no_material(r, &fit->e, parts[i], span, "the fit cannot be worked out hot");
         return false;
     }
     return true;

@@ -142,12 +142,8 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
     }
     if (!resolve_metal(r, fit->outer.part, &heating.metal) ||
         !table_has(heating.metal.expansion_per_k)) {
-        struct diag *diag =
-            spec_warn(r->context, &fit->e, DIAG_FIT_NO_MATERIAL, fit->heat.span,
-                      "%s does not say its material, so the heat cannot be worked out",
-                      fit->outer.part->e.member);
-        resolve_label(r, diag, fit->outer.part->e.span, "say material: here");
-        resolve_hint(r, diag, "`gudgeon table material` lists them");
+        resolve_no_material(r, &fit->e, fit->outer.part, fit->heat.span,
+                            "the heat cannot be worked out");
         return NULL;
     }
     struct fact *gap_fact = gap(r, fit);

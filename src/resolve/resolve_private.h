@@ -17,6 +17,10 @@ struct resolver {
     const struct table_set *tables;
     const struct spec *spec;
     struct build *build;
+    struct {
+        const struct part **items;
+        size_t count, room;
+    } without_material;            /* reported */
 };
 
 /* --- ranges --- */
@@ -119,6 +123,9 @@ struct resolve_metal {
     const char *family;
     const char *source;
 };
+/* Warns that the part says no material, so that `what` cannot be worked out: once a part. */
+void resolve_no_material(struct resolver *r, struct entry *entry, struct part *part,
+                         struct span span, const char *what);
 /* False when the part says no material that is known. Rolling bearings are of bearing steel. */
 bool resolve_metal(const struct resolver *r, const struct part *part, struct resolve_metal *metal);
 struct qty resolve_room(const struct resolver *r); /* temperature; 20 degC (ISO 1) by default */
@@ -187,12 +194,16 @@ const char *resolve_torque_grade(const struct joint *joint);
 /* A face that does not say with what it seals. */
 bool resolve_seal_is_bare(const struct seal *seal);
 
+/* Some part is in nothing and in no list: what it is for was not said. */
+bool resolve_has_part_nowhere(const struct resolver *r);
+
 /* parts of resolve_complete */
 void resolve_complete_joints(struct resolver *r);
 void resolve_complete_parts(struct resolver *r);
 void resolve_complete_ways(struct resolver *r);
 void resolve_complete_limits(struct resolver *r);
 void resolve_complete_history(struct resolver *r);
+void resolve_complete_idle(struct resolver *r);
 
 /* --- finding --- */
 struct size_values *resolve_size_values(const struct resolver *r, const struct size *size);

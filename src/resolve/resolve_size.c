@@ -16,7 +16,7 @@ struct range resolve_size_range(const struct resolver *r, const struct size *siz
     const struct size_values *values = size != NULL ? resolve_size_values(r, size) : NULL;
     struct fact *used = NULL;
 
-    if (values != NULL)
+    if (values != NULL && !values->doubted)
         used = values->found != NULL ? values->found : values->want;
     if (fact != NULL)
         *fact = used;
@@ -159,8 +159,9 @@ static struct span unlikely_span(const struct readings *readings, double want_si
     return readings->items[0].span;
 }
 
-/* A reading less than half or more than twice what is wanted: most often a slip of the unit. Unless
- * it is accepted, nothing is worked out from it: what followed would be the same slip again. */
+/* A reading less than half or more than twice what is wanted: most often a slip of the unit, in one
+ * or the other. Unless it is accepted, nothing is worked out from the size: what followed would be the
+ * same slip again. */
 static bool report_unlikely(struct resolver *r, struct size_values *values, struct range found)
 {
     struct range want = range_of_fact(values->want);
@@ -178,9 +179,10 @@ static bool report_unlikely(struct resolver *r, struct size_values *values, stru
                   resolve_print_range(r, found), resolve_print_value(r, &values->want->value));
     resolve_label(r, diag, values->want->span, "what it should be");
     resolve_hint(r, diag, "look at the unit and at the point");
-    if (diag != NULL)
+    values->doubted = diag != NULL;
+    if (values->doubted)
         values->found = NULL;
-    return diag != NULL;
+    return values->doubted;
 }
 
 static void report_outside(struct resolver *r, const struct size_values *values)

@@ -143,7 +143,7 @@ static void agree_outwork(struct reader *reader, const struct outwork *outwork)
         const struct size_ref *size = &outwork->want.items[i].size;
         struct due due = {0};
 
-        if (size->part && !is_sent(outwork, size->part)) {
+        if (size->part && outwork->of.present && !is_sent(outwork, size->part)) {
             fault_hint(reader, fault(reader, DIAG_SPEC_WRONG_TARGET, size->span,
                                      "%s is not sent away by %s", size->part->e.member,
                                      outwork->e.id),

@@ -207,6 +207,21 @@ static bool says_same(const struct said *said, const struct said *other)
            str_equal(said->is->text, other->is->text);
 }
 
+/* A source without a rank is one fault, however many values rest on it. */
+static struct diag *fault_ranks(struct reader *reader, const struct field *field,
+                                const struct said *first, const struct said *second)
+{
+    const struct said *without = !rank_of(first) ? first : !rank_of(second) ? second : NULL;
+    const char *message =
+        str_print(reader->arena,
+                  without ? "%s: %s and %s disagree, and not both have a rank"
+                          : "%s: %s and %s have the same rank and disagree",
+                  field->key, first->from->id, second->from->id);
+
+    return without ? fault_once(reader, DIAG_SPEC_RANKS, second->node->span, without->from->id, message)
+                   : fault(reader, DIAG_SPEC_RANKS, second->node->span, "%s", message);
+}
+
 /* The index of the claim that is used, or count after an error. */
 static size_t used_of(struct reader *reader, const struct field *field, const struct saids *saids)
 {
@@ -245,10 +260,9 @@ static size_t used_of(struct reader *reader, const struct field *field, const st
         if (i == best || says_same(&items[i], &items[best]) || (rank_of(&items[i]) && rank_of(&items[i]) != rank_of(&items[best])))
             continue;
         size_t second = i > best ? i : best, first = i > best ? best : i;
-        diag = fault(reader, DIAG_SPEC_RANKS, items[second].node->span,
-                     rank_of(&items[i]) ? "%s: %s and %s have the same rank and disagree"
-                                        : "%s: %s and %s disagree, and not both have a rank",
-                     field->key, items[first].from->id, items[second].from->id);
+        diag = fault_ranks(reader, field, &items[first], &items[second]);
+        if (!diag)
+            return saids->count;
         fault_label(reader, diag, items[first].node->span, "the other value");
         fault_hint(reader, diag,
                    "give the sources different ranks, or say chosen: true with because: in one");

@@ -179,8 +179,10 @@ static void each_by_name(struct reader *reader, struct group *group, const struc
     }
     if (reader->engine_faulty)
         return;
-    diag = fault_once(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, each->text,
-                      str_print(reader->arena, "each: there are no places called '%s'", each->text));
+    const char *message =
+        str_print(reader->arena, "each: there are no places called '%s'", each->text);
+    diag = other ? fault_each(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, other->id, message)
+                 : fault_once(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, each->text, message);
     if (!diag)
         return;
     names = ARENA_ARRAY(reader->arena, const char *, spec->engine.places.count + spec->groups.count);

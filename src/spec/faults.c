@@ -85,8 +85,29 @@ void fault_place(struct reader *reader, const struct node *child, const struct p
 
 /* Values by place where the entry has no places, or a place that is none of them, look like a
  * mapping where one value is due: then that is what is wrong. */
+static bool in_places(const struct places *places, const char *word)
+{
+    return places && places_index(places, word) < places->count;
+}
+
+/* A place of the engine, or of some entry. */
+static bool is_some_place(const struct reader *reader, const char *word)
+{
+    const struct spec *spec = reader->spec;
+
+    for (size_t i = 0; i < spec->engine.places.count; i++)
+        if (in_places(spec->engine.places.items[i], word))
+            return true;
+    for (size_t i = 0; i < spec->groups.count; i++)
+        if (in_places(spec->groups.items[i]->each, word))
+            return true;
+    return false;
+}
+
 bool fault_places(struct reader *reader, const struct fields *fields, const struct node *node)
 {
+    const char *whose = reader->size ? reader->size : reader->entry ? reader->entry->id : NULL;
+    struct diag *diag;
     const struct places *each = reader->each;
     const struct node *child;
     bool any = false;
@@ -96,15 +117,13 @@ bool fault_places(struct reader *reader, const struct fields *fields, const stru
     for (child = node->child; child; child = child->next) {
         if (fields && field_find(fields, child->key))
             return false;
-        any |= str_equal(child->key, "others") ||
-               (each && places_index(each, child->key) < each->count) ||
-               (!each && str_equal(child->key, "1"));
+        any |= str_equal(child->key, "others") || in_places(each, child->key) ||
+               (!each && is_some_place(reader, child->key));
     }
     if (!any)
         return false;
     for (child = node->child; child; child = child->next) {
-        if (str_equal(child->key, "others") ||
-            (each && places_index(each, child->key) < each->count))
+        if (str_equal(child->key, "others") || in_places(each, child->key))
             continue;
         if (each) {
             fault_place(reader, child, each, reader->entry->id);
@@ -112,21 +131,36 @@ bool fault_places(struct reader *reader, const struct fields *fields, const stru
         }
         break;
     }
-    fault_hint(reader, fault(reader, DIAG_SPEC_UNKNOWN_PLACE, node->key_span,
-                             "values by place, but %s has no places here", reader->entry->id),
-               "give one value, or say `each:` in %s", reader->entry->id);
+    diag = fault_each(reader, DIAG_SPEC_UNKNOWN_PLACE, node->key_span, reader->entry->id,
+                      str_print(reader->arena, "values by place, but %s has no places here", whose));
+    if (diag && reader->size)
+        fault_hint(reader, diag, "give one value, or say `each:` in %s or in %s", reader->entry->id,
+                   whose);
+    else if (diag)
+        fault_hint(reader, diag, "give one value, or say `each:` in %s", whose);
     return true;
 }
 
 void fault_kind(struct reader *reader, const struct field *field, const struct node *node,
                 const char *expected)
 {
+    const char *message;
+    struct diag *diag;
+
     if (fault_places(reader, NULL, node))
         return;
-    fault_hint(reader,
-               fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s takes %s, found %s", field->key,
-                     expected, shape_of(node)),
-               node->kind == NODE_LIST ? "keep one of them, without [ ]" : "write it without { }");
+    message = str_print(reader->arena, "%s takes %s, found %s", field->key, expected,
+                        shape_of(node));
+    if (node->kind != NODE_MAP || !reader->entry || reader->each) {
+        diag = fault(reader, DIAG_SPEC_WRONG_KIND, node->span, "%s", message);
+        fault_hint(reader, diag, node->kind == NODE_LIST ? "keep one of them, without [ ]"
+                                                         : "write it without { }");
+        return;
+    }
+    /* Places of its own, and the `each` that lists them is not there? */
+    diag = fault_each(reader, DIAG_SPEC_WRONG_KIND, node->span, reader->entry->id, message);
+    if (diag)
+        fault_hint(reader, diag, "write it without { }");
 }
 
 void fault_keys(struct reader *reader, const struct fields *fields, const char *key,
@@ -151,15 +185,15 @@ void fault_keys(struct reader *reader, const struct fields *fields, const char *
                "write {%s}", keys.bytes);
 }
 
-struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
-                        const char *name, const char *message)
+static struct diag *told_once(struct reader *reader, enum diag_code about, enum diag_code code,
+                              struct span span, const char *name, const char *message)
 {
     enum { MOST_NOTES = 4 };
     struct told *told;
 
     for (size_t i = 0; i < reader->told.count; i++) {
         told = &reader->told.items[i];
-        if (told->code != code || !str_equal(told->name, name))
+        if (told->about != about || !str_equal(told->name, name))
             continue;
         if (memcmp(&told->diag->span, &span, sizeof span) == 0)
             return told->diag; /* the same text, read at another place */
@@ -172,10 +206,24 @@ struct diag *fault_once(struct reader *reader, enum diag_code code, struct span 
         return fault(reader, code, span, "%s", message); /* beyond what is printed */
     told = ARRAY_PUSH(reader->arena, &reader->told);
     told->code = code;
+    told->about = about;
     told->name = name;
     told->diag = fault(reader, code, span, "%s", message);
     told->mentions = 1;
     return told->diag;
+}
+
+struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
+                        const char *name, const char *message)
+{
+    return told_once(reader, code, code, span, name, message);
+}
+
+struct diag *fault_each(struct reader *reader, enum diag_code code, struct span span,
+                        const char *whose, const char *message)
+{
+    return told_once(reader, DIAG_SPEC_UNKNOWN_PLACES, code, span,
+                     str_print(reader->arena, "each of %s", whose), message);
 }
 
 void fault_near(struct reader *reader, struct diag *diag, const char *word, struct span near,

@@ -121,7 +121,10 @@ static void finish_pattern(struct reader *reader, void *item, const struct node 
     if (forms != 1 || node->count != 1)
         return;
     pattern->span = node->child->span;
-    if (pattern->points.count > 0 && pattern->points.count != 2 * node->child->count)
+    bool points = pattern->points.count == 2 * node->child->count;
+    for (size_t i = 0; i < pattern->points.count; i++)
+        points &= pattern->points.items[i].present;
+    if (!points)
         pattern->points.count = 0; /* a point that is none: reported */
 }
 static const struct field pattern_rows[] = {

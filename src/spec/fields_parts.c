@@ -293,6 +293,17 @@ static void imply_size(struct reader *reader, struct part *part, const char *nam
     *ARRAY_PUSH(reader->arena, &part->sizes) = size;
 }
 
+static void fault_set(struct reader *reader, const struct part *part)
+{
+    struct diag *diag =
+        fault_each(reader, DIAG_SPEC_FORM, part->set.span, part->e.id,
+                   str_print(reader->arena, "a set is of the places of an entry, and %s has none",
+                             part->e.id));
+
+    if (diag)
+        fault_hint(reader, diag, "say each: [outer, inner], or leave set out");
+}
+
 static void finish_part(struct reader *reader, void *item, const struct node *node)
 {
     struct part *part = item;
@@ -302,9 +313,7 @@ static void finish_part(struct reader *reader, void *item, const struct node *no
         if (str_equal(states[i], part->state_text.text))
             part->state = (enum part_state)(STATE_UNKNOWN + i);
     if (part->set.text && !part->e.group->each && !part->quantity.present)
-        fault_hint(reader, fault(reader, DIAG_SPEC_FORM, part->set.span,
-                                 "a set is of the places of an entry, and %s has none", part->e.id),
-                   "say each: [outer, inner], or leave set out");
+        fault_set(reader, part);
     if (part->bearing.present) {
         imply_size(reader, part, "bore", &part->bearing.bore, part->bearing.span);
         imply_size(reader, part, "outside", &part->bearing.outside, part->bearing.span);

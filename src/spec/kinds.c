@@ -3,13 +3,16 @@
 
 #include <string.h>
 
-static void fault_size_places(struct reader *reader, const struct node *each)
+static void fault_size_places(struct reader *reader, const struct node *each,
+                              const struct group *other)
 {
     const struct engine *engine = &reader->spec->engine;
     const char **names = ARENA_ARRAY(reader->arena, const char *, engine->places.count + 1);
-    struct diag *diag = fault_once(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, each->text,
-                                   str_print(reader->arena, "each: there are no places called '%s'",
-                                             each->text));
+    const char *message =
+        str_print(reader->arena, "each: there are no places called '%s'", each->text);
+    struct diag *diag =
+        other ? fault_each(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, other->id, message)
+              : fault_once(reader, DIAG_SPEC_UNKNOWN_PLACES, each->span, each->text, message);
 
     if (!diag)
         return;
@@ -36,7 +39,7 @@ static const struct places *size_places(struct reader *reader, const struct node
         if (other)
             places = other->each;
         if (!places && !reader->engine_faulty && !(other && other->broken))
-            fault_size_places(reader, each);
+            fault_size_places(reader, each, other);
     } else {
         fault(reader, DIAG_SPEC_WRONG_KIND, each->span,
               "each takes the name of places, or a list of them");
@@ -57,8 +60,10 @@ static void read_size(struct reader *reader, const struct node *node, struct par
     size->id = str_print(reader->arena, "%s.%s%s%s", part->e.member, node->key, place ? "/" : "",
                          place ? place : "");
     reader->each = each ? each : reader->entry->group->each;
+    reader->size = str_print(reader->arena, "%s.%s", part->e.id, node->key);
     read_map(reader, &size_fields, place ? places_expand(reader, node, each, place) : node, size);
     reader->each = reader->entry->group->each;
+    reader->size = NULL;
     size->span = node->key_span;
     *ARRAY_PUSH(reader->arena, &part->sizes) = size;
 }

@@ -140,14 +140,21 @@ void read_numbers(struct reader *reader, const struct field *field, const struct
                   void *out)
 {
     const struct node *child = node->kind == NODE_LIST ? node->child : node;
+    bool good = true;
     int64_t value;
 
     for (; child; child = node->kind == NODE_LIST ? child->next : NULL) {
         if (child->kind != NODE_SCALAR)
             fault_kind(reader, field, child, "whole numbers in a list");
-        else if (number_of(reader, field, child->span, child->text, &value))
+        bool read = child->kind == NODE_SCALAR &&
+                    number_of(reader, field, child->span, child->text, &value);
+        if (read)
             *(int64_t *)list_push(reader, out, sizeof value) = value;
+        good &= read;
     }
+    /* One that is none is reported: what is left of the list is no list to count. */
+    if (!good)
+        memset(out, 0, sizeof(struct list));
 }
 
 void read_flag(struct reader *reader, const struct field *field, const struct node *node,

@@ -228,9 +228,10 @@ static struct found members_of(struct reader *reader, struct group *group, struc
             fault_place(reader, &child, group->each, group->id);
             return found;
         }
-        diag = fault(reader, DIAG_SPEC_UNKNOWN_PLACE, span, "'%s' is no place of %s", place,
-                     group->id);
-        fault_hint(reader, diag, "%s has no `each`: leave /%s out", group->id, place);
+        diag = fault_each(reader, DIAG_SPEC_UNKNOWN_PLACE, span, group->id,
+                          str_print(reader->arena, "'%s' is no place of %s", place, group->id));
+        if (diag)
+            fault_hint(reader, diag, "%s has no `each`: leave /%s out", group->id, place);
         return found;
     }
     if (!group->each) {
@@ -266,6 +267,23 @@ static const char *members_in_words(struct reader *reader, const struct group *g
     return words.bytes;
 }
 
+/* An entry without `each` in which several references need one has one fault. */
+static void fault_which(struct reader *reader, struct span span, const struct group *group,
+                        const struct found *found)
+{
+    const struct entry *entry = reader->entry;
+    const char *message = str_print(reader->arena,
+                                    found->count ? "which %s? one is meant here"
+                                                 : "which %s? none of its places is mine",
+                                    group->id);
+    struct diag *diag = entry && !entry->group->each
+                            ? fault_each(reader, DIAG_SPEC_WHICH, span, entry->id, message)
+                            : fault(reader, DIAG_SPEC_WHICH, span, "%s", message);
+
+    if (diag)
+        fault_hint(reader, diag, "%s", members_in_words(reader, group, found));
+}
+
 /* Members that `text` (ID or ID/PLACE) means here; count 0 after an error. */
 static struct found find_members(struct reader *reader, struct span span, const char *text,
                                  const struct field *field, bool in_list)
@@ -283,11 +301,7 @@ static struct found find_members(struct reader *reader, struct span span, const 
         where = part_of(span, text, length + 1, strlen(text));
     found = members_of(reader, group, where, slash ? slash + 1 : NULL, in_list);
     if (!found.ended && !in_list && found.count != 1) {
-        fault_hint(reader, fault(reader, DIAG_SPEC_WHICH, span,
-                                 found.count ? "which %s? one is meant here"
-                                             : "which %s? none of its places is mine",
-                                 group->id),
-                   "%s", members_in_words(reader, group, &found));
+        fault_which(reader, span, group, &found);
         found.count = 0;
     }
     return found;
@@ -413,7 +427,12 @@ static void fault_size(struct reader *reader, const struct size_ref *ref,
 {
     struct span span = part_of(ref->span, ref->text, words->dot + 1, words->slash);
     const char **names = ARENA_ARRAY(reader->arena, const char *, part->sizes.count + 1);
-    const char *name = str_print(reader->arena, "%s.%s", part->e.id, words->size);
+    /* What a bearing has by itself is missing all at once. */
+    bool of_bearing = !part->bearing.present && (str_equal(words->size, "bore") ||
+                                                 str_equal(words->size, "outside") ||
+                                                 str_equal(words->size, "width"));
+    const char *name = str_print(reader->arena, "%s.%s", part->e.id,
+                                 of_bearing ? "(bearing)" : words->size);
     struct diag *diag = part->sizes_broken ? NULL : fault_once(reader, DIAG_SPEC_UNKNOWN_SIZE, span, name,
                                    str_print(reader->arena, "%s has no size '%s'", part->e.id,
                                              words->size));
@@ -424,7 +443,8 @@ static void fault_size(struct reader *reader, const struct size_ref *ref,
         return;
     for (size_t i = 0; i < part->sizes.count; i++)
         names[i] = part->sizes.items[i]->name;
-    fault_nearest(reader, diag, span, words->size, names, part->sizes.count);
+    names[part->sizes.count] = "weight";
+    fault_nearest(reader, diag, span, words->size, names, part->sizes.count + reader->spread);
     near = fault_hints_wanted(reader) ? str_nearest(words->size, names, part->sizes.count) : NULL;
     for (size_t i = 0; near && i < part->sizes.count; i++)
         if (str_equal(part->sizes.items[i]->name, near) && !part->sizes.items[i]->implied) {
@@ -510,6 +530,8 @@ void link_size_ref(struct reader *reader, struct size_ref *ref)
     struct size_words words;
     struct size_refs all = {0};
     struct found found;
+    const char *message;
+    struct diag *diag;
     struct str_buf names = {.arena = reader->arena};
 
     if (!ref->text)
@@ -530,9 +552,12 @@ void link_size_ref(struct reader *reader, struct size_ref *ref)
         return;
     for (size_t i = 0; i < all.count; i++)
         str_add_print(&names, "%s%s", i ? ", " : "", all.items[i].size->id);
-    fault_hint(reader, fault(reader, DIAG_SPEC_WHICH, ref->span, "which %s? one is meant here",
-                             ref->text),
-               "%s", names.bytes);
+    message = str_print(reader->arena, "which %s? one is meant here", ref->text);
+    diag = reader->entry && !reader->entry->group->each
+               ? fault_each(reader, DIAG_SPEC_WHICH, ref->span, reader->entry->id, message)
+               : fault(reader, DIAG_SPEC_WHICH, ref->span, "%s", message);
+    if (diag)
+        fault_hint(reader, diag, "%s", names.bytes);
 }
 
 void link_input(struct reader *reader, const struct field *field, struct size_ref *ref)
@@ -576,7 +601,9 @@ void link_spread(struct reader *reader, struct size_ref *ref, struct ref *of)
         of->count = found.count;
         return;
     }
+    reader->spread = true;
     link_sizes(reader, ref, &all);
+    reader->spread = false;
     if (all.count == 0)
         return;
     found = find_members(reader, part_of(ref->span, ref->text, 0, words.dot), words.entry, &to_part,

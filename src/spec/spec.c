@@ -171,6 +171,12 @@ struct diag *spec_warn(struct context *context, struct entry *entry, enum diag_c
     return diag_add(&context->diags, code, span, "%s", message);
 }
 
+void spec_keep_accepts(struct entry *entry)
+{
+    for (size_t i = 0; i < entry->accept.count; i++)
+        entry->accept.items[i].used = true;
+}
+
 /* Members share the text of their `accept`: it is used when one of them uses it. */
 static bool used_by_any(const struct group *group, const struct accept *accept)
 {

@@ -132,10 +132,12 @@ struct reader {
     struct spec *spec;
     struct entry *entry;             /* being read or linked; NULL outside entries */
     const struct places *each;       /* of what is being read: the entry's, or the size's own */
+    bool spread;                     /* link.c: PART.weight is a size, too */
+    const char *size;                /* PART.SIZE without its place, while a size is read; else NULL */
     struct span owner;               /* where a missing key is marked */
     struct {
         struct told {
-            enum diag_code code;
+            enum diag_code code, about; /* about: what code the first of its kind would have */
             const char *name;
             struct diag *diag;
             size_t mentions;
@@ -307,6 +309,10 @@ void fault_place(struct reader *reader, const struct node *child, const struct p
  * place is noted there. */
 struct diag *fault_once(struct reader *reader, enum diag_code code, struct span span,
                         const char *name, const char *message);
+/* The same for what comes of an `each:` that is not there, whatever its code: `whose` is the entry that
+ * lacks it, or whose sizes do. */
+struct diag *fault_each(struct reader *reader, enum diag_code code, struct span span,
+                        const char *whose, const char *message);
 /* What was told at `diag` may rather be a slip where the name is defined. */
 void fault_near(struct reader *reader, struct diag *diag, const char *word, struct span near,
                 const size_t *near_named);

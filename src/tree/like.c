@@ -197,8 +197,9 @@ static void section_apply(struct context *context, struct node *node, size_t *no
         .merging = {.context = context, .nodes = nodes, .note_idle_null = true},
         .node = node,
         .index = {.arena = context->arena},
-        .tables = is_named(node->key, table_sections,
-                           sizeof table_sections / sizeof *table_sections),
+        /* Under a slip of the pen as well: that is told when the root is read. */
+        .tables = str_nearest(node->key, table_sections,
+                              sizeof table_sections / sizeof *table_sections) != NULL,
     };
     size_t count = 0;
 

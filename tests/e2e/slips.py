@@ -67,8 +67,8 @@ with tempfile.TemporaryDirectory() as work:
             named = kind == "key" and (len(where) == 2 or node.value in ids or len(where) > 3 and "sizes" in where[:-1])
             if (kind, node.value) in seen or text[begin:end] != node.value or len(node.value) < 2 or named:
                 continue
-            if kind == "key" and node.value in ("gudgeon", "materials") or where[-1] == "seen-from":
-                continue  # the first line, a section that the merge knows by name, and free text
+            if kind == "key" and node.value == "gudgeon" or where[-1] == "seen-from":
+                continue  # the first line, and free text
             if kind == "value" and node.value not in ids or kind == "key" and not node.value.replace("-", "").isalpha():
                 continue
             seen.add((kind, node.value))
