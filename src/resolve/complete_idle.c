@@ -55,7 +55,7 @@ static bool is_brought_right_by(const struct resolver *r, const struct joint *jo
                                : entry->kind == ENTRY_STEP    ? &((const struct step *)entry)->by
                                                               : NULL;
         for (size_t k = 0; by != NULL && k < by->count; k++)
-            if (by->to[k] == &joint->e)
+            if (by->to[k]->group == joint->e.group)
                 return true;
     }
     return false;

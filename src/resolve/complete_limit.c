@@ -255,8 +255,9 @@ void resolve_complete_limits(struct resolver *r)
     const struct build *build = r->build;
 
     for (size_t i = 0; i < build->sizes.count; i++)
-        check_wear(r, build->sizes.items[i].want, build->sizes.items[i].worn,
-                   build->sizes.items[i].size->id);
+        if (!build->sizes.items[i].doubted)
+            check_wear(r, build->sizes.items[i].want, build->sizes.items[i].worn,
+                       build->sizes.items[i].size->id);
     for (size_t i = 0; i < build->limits.count; i++) {
         const struct limit_values *values = &build->limits.items[i];
         check_wear(r, values->want, values->worn, values->limit->e.member);

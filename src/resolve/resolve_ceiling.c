@@ -43,6 +43,16 @@ static void bolt_in_tension(struct resolver *r, const struct joint *joint,
           str_print(r->arena, "the bolt, grade %s, %s", grade->name, at), grade->row.source);
 }
 
+/* No screw holds by so few of its diameters (common practice, no source): a slip of the unit, which is
+ * told as an engagement that is short. Nothing rests on it. */
+static const double least_diameters = 0.25;
+
+static bool is_engaged(const struct joint *joint)
+{
+    return resolve_said(&joint->engagement) &&
+           joint->engagement.value.low.si >= least_diameters * metres(joint->thread_row->major_pm);
+}
+
 /* Threads over the length engaged, basic sizes: FED-STD-H28/2B. */
 static void threads_in_shear(struct resolver *r, const struct joint *joint,
                              const struct table_grade *grade, struct weakest *weakest)
@@ -52,11 +62,9 @@ static void threads_in_shear(struct resolver *r, const struct joint *joint,
     struct resolve_metal metal;
     double engaged_m;
 
-    if (!resolve_said(&joint->engagement))
+    if (!is_engaged(joint))
         return;
     engaged_m = joint->engagement.value.low.si;
-    if (engaged_m <= 0)
-        return;
     if (grade != NULL && table_has(grade->tensile_pa))
         offer(weakest,
               calc_strip_area_bolt_m2(engaged_m, metres(thread->pitch_pm),

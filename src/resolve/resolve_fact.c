@@ -390,3 +390,18 @@ void resolve_no_material(struct resolver *r, struct entry *entry, struct part *p
     resolve_label(r, diag, part->e.span, "say material: here");
     resolve_hint(r, diag, "`gudgeon table material` lists them");
 }
+
+struct diag *resolve_told(const struct resolver *r, enum diag_code code, struct span cause)
+{
+    for (size_t i = 0; i < r->told.count; i++)
+        if (r->told.items[i].code == code &&
+            memcmp(&r->told.items[i].cause, &cause, sizeof cause) == 0)
+            return r->told.items[i].diag;
+    return NULL;
+}
+
+void resolve_tell(struct resolver *r, enum diag_code code, struct span cause, struct diag *diag)
+{
+    if (diag != NULL)
+        *ARRAY_PUSH(r->arena, &r->told) = (struct told){code, cause, diag};
+}

@@ -137,6 +137,7 @@ static struct fact *clearance(struct resolver *r, struct fit *fit)
 
     if (!range_known(outer) || !range_known(inner)) {
         const struct size_ref *unknown = range_known(outer) ? &fit->inner : &fit->outer;
+        spec_keep_accepts(&fit->e);
         resolve_ask(r, &fit->e, unknown->size != NULL ? unknown->size->id : unknown->text,
                     unknown->span, "size-of-fit", "measure-or-limits");
         return NULL;

@@ -54,6 +54,27 @@ static void label_sizes(struct resolver *r, struct diag *diag, const struct fit 
     }
 }
 
+/* Of the members of one fit that share the text of what is wanted. */
+static bool all_outside(const struct resolver *r, const struct fit_values *values)
+{
+    size_t outside = 0;
+
+    for (size_t i = 0; i < r->build->fits.count; i++) {
+        const struct fit_values *other = &r->build->fits.items[i];
+        struct range range = range_of_fact(other->clearance);
+        struct phrase *judged = NULL;
+        if (other->fit->e.group != values->fit->e.group)
+            continue;
+        struct span mine = want_span(values->fit), theirs = want_span(other->fit);
+        if (memcmp(&mine, &theirs, sizeof mine) != 0 || other->clearance == NULL ||
+            other->want == NULL || !range.measured ||
+            resolve_verdict(r, range, other->want, NULL, &judged) != VERDICT_OUTSIDE)
+            return false;
+        outside++;
+    }
+    return outside > 1;
+}
+
 static void judge_measured_fit(struct resolver *r, struct fit_values *values, struct range range)
 {
     struct fit *fit = values->fit;
@@ -61,12 +82,21 @@ static void judge_measured_fit(struct resolver *r, struct fit_values *values, st
     values->verdict = resolve_verdict(r, range, values->want, NULL, &values->judged);
     if (values->verdict != VERDICT_OUTSIDE)
         return;
-    struct diag *diag = resolve_fault(r, &fit->e, DIAG_FIT_OUTSIDE_CRITICAL, DIAG_FIT_OUTSIDE,
-                                      fault_span(r, fit), "%s: %s in %s is %s", fit->e.member,
-                                      fit->inner.text, fit->outer.text, resolve_words(r, values->judged));
+    /* Outside at every place: then it is what is wanted that is looked at, once. */
+    bool all = fit->e.place != NULL && all_outside(r, values);
+    struct diag *diag = all ? resolve_told(r, DIAG_FIT_OUTSIDE, want_span(fit)) : NULL;
+    if (diag != NULL) {
+        label_sizes(r, diag, fit);
+        return;
+    }
+    diag = resolve_fault(r, &fit->e, DIAG_FIT_OUTSIDE_CRITICAL, DIAG_FIT_OUTSIDE,
+                         all ? want_span(fit) : fault_span(r, fit), "%s: %s in %s is %s",
+                         fit->e.member, fit->inner.text, fit->outer.text,
+                         resolve_words(r, values->judged));
     label_sizes(r, diag, fit);
     resolve_hint(r, diag,
                  "pair it with another part, have one of the two worked on, or correct a reading");
+    resolve_tell(r, DIAG_FIT_OUTSIDE, want_span(fit), diag);
 }
 
 static void judge_toleranced_fit(struct resolver *r, struct fit_values *values, struct range range)
@@ -174,9 +204,16 @@ static void report_limit(struct resolver *r, struct limit_values *values)
         resolve_wear_is_inside(values->want, values->worn))
         return;
     const struct fact *asked = values->worn != NULL ? values->worn : values->want;
-    struct diag *diag =
-        resolve_fault(r, &limit->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE,
-                      limit_span(limit, asked), "%s is %s", limit->e.member, resolve_words(r, values->judged));
+    struct span span = limit_span(limit, asked);
+    struct diag *diag = resolve_told(r, DIAG_LIMIT_OUTSIDE, span);
+    if (diag != NULL) {
+        resolve_label(r, diag, asked->span, "%s is %s", limit->e.member,
+                      resolve_words(r, values->judged));
+        return;
+    }
+    diag = resolve_fault(r, &limit->e, DIAG_LIMIT_OUTSIDE_CRITICAL, DIAG_LIMIT_OUTSIDE, span,
+                         "%s is %s", limit->e.member, resolve_words(r, values->judged));
+    resolve_tell(r, DIAG_LIMIT_OUTSIDE, span, diag);
     resolve_label(r, diag, asked->span, "the limit");
     resolve_hint(r, diag,
                  "put it right, or say concession: {signed: NAME, date: ..., because: ...}");

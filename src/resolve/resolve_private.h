@@ -21,6 +21,10 @@ struct resolver {
         const struct part **items;
         size_t count, room;
     } without_material;            /* reported */
+    struct {
+        struct told { enum diag_code code; struct span cause; struct diag *diag; } *items;
+        size_t count, room;
+    } told;                        /* by what one text of the spec makes wrong at several places */
 };
 
 /* --- ranges --- */
@@ -89,6 +93,10 @@ struct diag *resolve_fault(struct resolver *r, struct entry *entry, enum diag_co
  * something that belongs to it (`about`); what the two name besides is for the caller to fill in. */
 struct question *resolve_ask(struct resolver *r, struct entry *entry, const char *about,
                              struct span span, const char *asks, const char *settles);
+/* What was told with this code of one text of the spec, which stands for several members: NULL the
+ * first time; resolve_tell remembers it (silenced ones are none). */
+struct diag *resolve_told(const struct resolver *r, enum diag_code code, struct span cause);
+void resolve_tell(struct resolver *r, enum diag_code code, struct span cause, struct diag *diag);
 /* Hint or nothing: `diag` may be NULL (silenced). */
 void resolve_hint(struct resolver *r, struct diag *diag, const char *format, ...) STR_PRINTF(3, 4);
 void resolve_label(struct resolver *r, struct diag *diag, struct span span, const char *format, ...)

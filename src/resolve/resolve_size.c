@@ -172,13 +172,20 @@ static bool report_unlikely(struct resolver *r, struct size_values *values, stru
     double want_si = range_middle(want).si;
     if (!is_unlikely(range_middle(found).si / want_si))
         return false;
-    struct diag *diag =
-        spec_warn(r->context, &size->part->e, DIAG_SIZE_UNLIKELY,
-                  unlikely_span(&size->measured, want_si),
-                  "%s was measured as %s, and should be %s", size->id,
-                  resolve_print_range(r, found), resolve_print_value(r, &values->want->value));
-    resolve_label(r, diag, values->want->span, "what it should be");
-    resolve_hint(r, diag, "look at the unit and at the point");
+    /* Where several readings are held against one text, the slip is likely in that. */
+    struct diag *diag = resolve_told(r, DIAG_SIZE_UNLIKELY, values->want->span);
+    struct span span = unlikely_span(&size->measured, want_si);
+    if (diag != NULL) {
+        resolve_label(r, diag, span, "and %s as %s", size->id, resolve_print_range(r, found));
+    } else {
+        diag = spec_warn(r->context, &size->part->e, DIAG_SIZE_UNLIKELY, span,
+                         "%s was measured as %s, and should be %s", size->id,
+                         resolve_print_range(r, found),
+                         resolve_print_value(r, &values->want->value));
+        resolve_label(r, diag, values->want->span, "what it should be");
+        resolve_hint(r, diag, "look at the unit and at the point");
+        resolve_tell(r, DIAG_SIZE_UNLIKELY, values->want->span, diag);
+    }
     values->doubted = diag != NULL;
     if (values->doubted)
         values->found = NULL;
@@ -283,14 +290,18 @@ static void report_returned(struct resolver *r, const struct size_values *values
                             const struct fact *returned)
 {
     const struct size *size = values->size;
-    struct diag *diag = resolve_fault(r, &size->part->e, DIAG_RETURNED_OUTSIDE_CRITICAL,
-                                      DIAG_RETURNED_OUTSIDE,
-                                      resolve_worst_span(&size->measured, returned),
-                                      "%s came back %s", size->id,
-                                      resolve_words(r, values->judged));
+    struct diag *diag = resolve_told(r, DIAG_RETURNED_OUTSIDE, returned->span);
+    struct span span = resolve_worst_span(&size->measured, returned);
 
+    if (diag != NULL) {
+        resolve_label(r, diag, span, "%s came back %s", size->id, resolve_words(r, values->judged));
+        return;
+    }
+    diag = resolve_fault(r, &size->part->e, DIAG_RETURNED_OUTSIDE_CRITICAL, DIAG_RETURNED_OUTSIDE,
+                         span, "%s came back %s", size->id, resolve_words(r, values->judged));
     resolve_label(r, diag, returned->span, "what was ordered");
     resolve_hint(r, diag, "send it back, or order anew");
+    resolve_tell(r, DIAG_RETURNED_OUTSIDE, returned->span, diag);
 }
 
 static void resolve_size(struct resolver *r, struct part *part, struct size *size)
