@@ -70,6 +70,7 @@ class Bench:
         find = lambda pattern: sorted(glob.glob(f"{BUILD}/tests/CMakeFiles/test_calc.dir/{pattern}"))
         self.tests = [glob.glob(f"{BUILD}/tests/CMakeFiles/{name}.dir/unit/{name}.c.o")[0]
                       for name in TESTS] + find("support/*.o")
+        self.tests += glob.glob(f"{BUILD}/tests/CMakeFiles/published_rows.dir/published/*.o")
         self.archive = f"{BUILD}/libgudgeon.a"
         self.good = {}
         for source in self.sources:

@@ -149,6 +149,8 @@ static enum bind_outcome bind_oiled_share(const struct check_row *row, struct bi
     if (strcmp(row->id, "tq.lub.lub.ifi") != 0)
         return UNBOUND;
     struct table_thread_found found = table_thread_find(arena, published_set, "5/8-11 UNC");
+    if (found.status != TABLE_FOUND)
+        return bind_fault(row, fault, "no such thread");
     struct table_torques rows =
         table_torque_find(arena, published_set, found.thread, "SAE 8", "torque_sae_j429");
     double dry = NAN, oiled = NAN;

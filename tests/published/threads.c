@@ -199,8 +199,9 @@ static enum bind_outcome bind_geometry(const struct check_row *row, struct bind_
         return bind_fault(row, fault, name);
     if (published_starts(quantity, "clearance hole")) {
         const char *series = strrchr(check_part(row->input, "series"), ' ') + 1;
-        return published_length_is(row, fault, quantity,
-                                   table_hole_find(published_set, found.thread, series)->hole_pm);
+        const struct table_hole *hole = table_hole_find(published_set, found.thread, series);
+        return hole == NULL ? bind_fault(row, fault, "no such hole")
+                            : published_length_is(row, fault, quantity, hole->hole_pm);
     }
     const struct table_hexagon *hexagon = NULL;
     for (size_t i = 0; (hexagon = table_row_at(published_set, "hexagon", i)) != NULL; i++)

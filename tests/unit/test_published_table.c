@@ -1,6 +1,7 @@
 /* Published rows on fasteners against the built-in tables; each row names its source. The binders are
  * in tests/published. */
 #include "published.h"
+#include "rules.h"
 #include "test_arena.h"
 
 #include <criterion/criterion.h>
@@ -71,4 +72,17 @@ Test(published_table, every_row_on_fasteners_is_carried_by_a_record_or_a_formula
     printf("published fasteners: %zu numeric rows hold, %zu rows in words are carried\n", numeric,
            worded);
     fflush(stdout);
+}
+
+Test(published_table, cells_agree_with_names_formulas_and_each_other)
+{
+    const struct table_kind *kind;
+    const void *row;
+
+    for (size_t k = 0; (kind = table_kind_at(k)) != NULL; k++)
+        for (size_t i = 0; (row = table_row_at(table_set_default(), kind->name, i)) != NULL; i++) {
+            const char *broken = published_broken_rule(table_set_default(), kind->name, row);
+            cr_expect_null(broken, "%s row %zu (%s): not so: %s", kind->name, i,
+                           ((const struct table_row *)row)->table->id, broken);
+        }
 }
