@@ -1,6 +1,7 @@
 /* golden.c - runs the cases of a folder. */
 #include "golden.h"
 
+#include <criterion/criterion.h>
 #include <dirent.h>
 #include <gudgeon/file.h>
 #include <stdio.h>
@@ -42,7 +43,8 @@ static bool updating(void)
 /* True if the case is as expected, or has just been made so. */
 static bool run_case(struct arena *arena, const char *path, golden_work *work)
 {
-    const char *expect = str_print(arena, "%.*s.expect", (int)(strlen(path) - strlen(".yaml")), path);
+    const char *expect =
+        str_print(arena, "%.*s.expect", (int)(strlen(path) - strlen(".yaml")), path);
     const char *got = work(arena, path);
     struct file_bytes wanted = file_read(arena, expect, 1 << 24);
 
@@ -74,4 +76,23 @@ struct golden_result golden_run(const char *folder, golden_work *work)
         result.failed = 1;
     }
     return result;
+}
+
+bool golden_fix_helps(struct arena *arena, const struct diag *diag, const struct source *source,
+                      size_t errors, void (*read)(struct context *context, void *edit))
+{
+    struct str_buf text = {.arena = arena};
+
+    str_add_bytes(&text, source->bytes, diag->fix.begin);
+    str_add(&text, diag->fix_text);
+    str_add_bytes(&text, source->bytes + diag->fix.end, source->size - diag->fix.end);
+    struct golden_edit edit = {source->path, text.bytes, text.length};
+    struct context *context = context_new(NULL);
+    cr_assert(context_run(context, read, &edit));
+    bool helps = context->diags.errors < errors + (diag->severity != DIAG_SEVERITY_ERROR);
+    for (size_t i = 0; i < context->diags.count; i++)
+        helps = helps && !(context->diags.items[i]->code == diag->code &&
+                           str_equal(context->diags.items[i]->message, diag->message));
+    context_free(context);
+    return helps;
 }

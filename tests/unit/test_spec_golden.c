@@ -56,24 +56,11 @@ Test(spec_golden, each_fault_is_told_once_and_as_expected)
     cr_expect(result.cases >= 130, "only %zu cases", result.cases);
 }
 
-/* True if the text with the fix made says one thing less than before, and nothing worse. */
-static bool fix_helps(struct arena *arena, const struct diag *diag, const struct source *source,
-                      size_t errors)
+static void read_edited(struct context *context, void *user)
 {
-    struct str_buf text = {.arena = arena};
+    const struct golden_edit *edit = user;
 
-    str_add_bytes(&text, source->bytes, diag->fix.begin);
-    str_add(&text, diag->fix_text);
-    str_add_bytes(&text, source->bytes + diag->fix.end, source->size - diag->fix.end);
-    struct job job = {.path = source->path, .bytes = text.bytes, .size = text.length};
-    struct context *context = context_new(NULL);
-    cr_assert(context_run(context, read_it, &job));
-    bool helps = context->diags.errors < errors + (diag->severity != DIAG_SEVERITY_ERROR);
-    for (size_t i = 0; i < context->diags.count; i++)
-        helps = helps && !(context->diags.items[i]->code == diag->code &&
-                           str_equal(context->diags.items[i]->message, diag->message));
-    context_free(context);
-    return helps;
+    read_it(context, &(struct job){.path = edit->path, .bytes = edit->bytes, .size = edit->size});
 }
 
 Test(spec_golden, a_hint_that_is_an_edit_mends_its_fault)
@@ -94,8 +81,8 @@ Test(spec_golden, a_hint_that_is_an_edit_mends_its_fault)
             if (diag->fix_text == NULL || !str_equal(source->path, cases[i]))
                 continue;
             fixes++;
-            cr_expect(fix_helps(arena, diag, source, context->diags.errors), "%s: `%s` does not help",
-                      cases[i], diag->fix_text);
+            cr_expect(golden_fix_helps(arena, diag, source, context->diags.errors, read_edited),
+                      "%s: `%s` does not help", cases[i], diag->fix_text);
         }
         context_free(context);
     }

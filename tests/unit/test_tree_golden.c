@@ -43,36 +43,11 @@ Test(tree_golden, each_fault_is_told_as_expected)
     cr_expect(result.cases >= 95, "only %zu cases", result.cases);
 }
 
-struct edit {
-    const char *path, *bytes;
-    size_t size;
-};
-
 static void load_edited(struct context *context, void *user)
 {
-    const struct edit *edit = user;
+    const struct golden_edit *edit = user;
 
     tree_load_bytes(context, edit->path, edit->bytes, edit->size);
-}
-
-/* True if the text with the fix made says one thing less than before, and nothing worse. */
-static bool fix_helps(struct arena *arena, const struct diag *diag, const struct source *source,
-                      size_t errors)
-{
-    struct str_buf text = {.arena = arena};
-
-    str_add_bytes(&text, source->bytes, diag->fix.begin);
-    str_add(&text, diag->fix_text);
-    str_add_bytes(&text, source->bytes + diag->fix.end, source->size - diag->fix.end);
-    struct edit edit = {source->path, text.bytes, text.length};
-    struct context *context = context_new(NULL);
-    cr_assert(context_run(context, load_edited, &edit));
-    bool helps = context->diags.errors < errors + (diag->severity != DIAG_SEVERITY_ERROR);
-    for (size_t i = 0; i < context->diags.count; i++)
-        helps = helps && !(context->diags.items[i]->code == diag->code &&
-                           str_equal(context->diags.items[i]->message, diag->message));
-    context_free(context);
-    return helps;
 }
 
 Test(tree_golden, a_hint_that_is_an_edit_mends_its_fault)
@@ -93,8 +68,8 @@ Test(tree_golden, a_hint_that_is_an_edit_mends_its_fault)
             if (diag->fix_text == NULL || !str_equal(source->path, cases[i]))
                 continue; /* a fix in a used file is tried with the case of that file alone */
             fixes++;
-            cr_expect(fix_helps(arena, diag, source, context->diags.errors), "%s: `%s` does not help",
-                      cases[i], diag->fix_text);
+            cr_expect(golden_fix_helps(arena, diag, source, context->diags.errors, load_edited),
+                      "%s: `%s` does not help", cases[i], diag->fix_text);
         }
         context_free(context);
     }
