@@ -29,10 +29,7 @@ void step_more(struct packer *packer, struct step_block *step, const struct fact
 {
     for (size_t i = 0; i < more->count; i++) {
         const struct fact *fact = more->items[i];
-        const char *text = text_of_fact(packer, fact);
-        step_field(packer, step, strrchr(fact->id, '.') + 1,
-                   fact->derived ? str_print(packer->arena, "%s, %s", text, L(packer, "card.derived"))
-                                 : text);
+        step_field(packer, step, strrchr(fact->id, '.') + 1, text_of_fact(packer, fact));
     }
 }
 
@@ -213,8 +210,6 @@ void step_part(struct packer *packer, struct step_block *step, struct part *part
                    str_print(packer->arena, "%lld", (long long)quantity));
     const struct bearing_values *bearing = build_bearing(packer->build, part);
     step_field(packer, step, "part", bearing ? text_of_phrase(packer, bearing->order) : NULL);
-    if (bearing)
-        step_more(packer, step, &bearing->more);
     if (part->matched.to_count)
         step_field(packer, step, "matched",
                    text_of_entries(packer, part->matched.to, part->matched.to_count));
@@ -265,6 +260,9 @@ static void fill_fit(struct packer *packer, struct step_block *step, const struc
     if (!part)
         return;
     step_part(packer, step, part);
+    const struct bearing_values *bearing = build_bearing(packer->build, part);
+    if (bearing)
+        step_more(packer, step, &bearing->more);
     if (part->in.count)
         step_field(packer, step, "into", text_of_entries(packer, part->in.to, part->in.count));
     if (part->through.count)

@@ -104,7 +104,7 @@ static void clearance_fact(struct resolver *r, struct part *part, const struct t
         resolve_hint(r, diag, "write CN, C2, C3, C4 or unknown");
         return;
     }
-    struct fact *fact = resolve_fact(r, &part->e, resolve_id(r, &part->e, "clearance"), FACT_TABLE);
+    struct fact *fact = resolve_fact(r, &part->e, resolve_id(r, &part->e, "clearance-bought"), FACT_TABLE);
     fact->value = range_limits_pm(low_pm, high_pm, qty_unit_find("mm", QTY_LENGTH));
     fact->span = group->span;
     fact->level = LEVEL_STANDARD;

@@ -242,7 +242,7 @@ static void clearances(struct resolver *r, struct bearing_values *values)
 
     if (row == NULL || strstr(row->type, "taper") != NULL)
         return; /* a taper's clearance is set, not bought */
-    w.bought = build_fact(r->build, resolve_id(r, &part->e, "clearance"));
+    w.bought = build_fact(r->build, resolve_id(r, &part->e, "clearance-bought"));
     if (w.bought == NULL || (w.seats.shaft == NULL && w.seats.housing == NULL) ||
         !resolve_metal(r, part, &w.ring) || !table_has(w.ring.modulus_pa))
         return;
