@@ -73,6 +73,11 @@ static char *as_limits(const struct reader *r, const struct amounts *first,
                                                  r->tokens[unit->unit_end - 1].end));
 }
 
+static const char *unit_words(const struct part *part)
+{
+    return part->unit ? part->unit->name : "no unit"; /* of a ratio or a count */
+}
+
 static bool settle_limits(struct reader *r, struct amounts *low, struct amounts *high,
                           struct qty_value *value)
 {
@@ -85,7 +90,7 @@ static bool settle_limits(struct reader *r, struct amounts *low, struct amounts 
     if (low->parts[0].unit != high->parts[0].unit)
         return reader_fail(r, QTY_FAULT_TWO_UNITS, low->begin, high->end,
                            str_print(r->arena, "'%s' has %s at one end and %s at the other", found,
-                                     low->parts[0].unit->name, high->parts[0].unit->name),
+                                     unit_words(&low->parts[0]), unit_words(&high->parts[0])),
                            "give both ends in one unit; the other system follows in ( )", NULL);
     if (!amounts_settle(r, low, &value->low) || !amounts_settle(r, high, &value->high))
         return false;

@@ -68,9 +68,10 @@ static void fault_loop(struct reader *reader, struct part *start)
     fault_hint(reader, diag, "one of them sits in something else");
     for (at = last->host; at != last; at = at->host)
         fault_label(reader, diag, at->in.span, "%s sits in %s", at->e.member, at->host->e.member);
+    last->host = NULL; /* who follows hosts comes to an end */
 }
 
-/* Everything later may follow hosts to the end: it has one. */
+/* Everything later may follow hosts to the end: there is one, after an error too. */
 static void check_hosts(struct reader *reader)
 {
     struct spec *spec = reader->spec;

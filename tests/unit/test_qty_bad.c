@@ -34,6 +34,7 @@ static const struct {
     {"1/2 thou", QTY_LENGTH, QTY_FAULT_FRACTION_UNIT, "1/2 thou", "0.5 thou"},
     {"1/2 h", QTY_TIME, QTY_FAULT_FRACTION_UNIT, "1/2 h", "0.5 h"},
     {"1/2", QTY_RATIO, QTY_FAULT_FRACTION_UNIT, "1/2", "0.5"},
+    {"5%..0.1", QTY_RATIO, QTY_FAULT_TWO_UNITS, "5%..0.1", HINT},
     {"1/3 in", QTY_LENGTH, QTY_FAULT_DENOMINATOR, "1/3", HINT},
     {"1/256 in", QTY_LENGTH, QTY_FAULT_DENOMINATOR, "1/256", HINT},
     {"3/10 in", QTY_LENGTH, QTY_FAULT_DENOMINATOR, "3/10", HINT},
