@@ -60,18 +60,26 @@ static const struct published_topic *topic_of(const struct check_row *row)
     return NULL;
 }
 
+/* A formula fails the running test itself. */
+static bool formula_runs(const struct check_row *row)
+{
+    const struct check_topic *const lists[] = {published_formulas, published_formulas_fits,
+                                               published_formulas_engine};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        for (const struct check_topic *formula = lists[i]; formula->file != NULL; formula++)
+            if (strcmp(formula->file, row->file) == 0 &&
+                strcmp(formula->topic, row->topic) == 0 && formula->run(row))
+                return true;
+    return false;
+}
+
 enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault)
 {
     const struct published_topic *topic = topic_of(row);
     enum bind_outcome outcome = topic == NULL ? UNBOUND : topic->bind(row, fault);
     if (outcome == UNBOUND)
         outcome = published_practice(row, fault);
-    for (const struct check_topic *formula = published_formulas;
-         outcome == UNBOUND && formula->file != NULL; formula++)
-        if (strcmp(formula->file, row->file) == 0 && strcmp(formula->topic, row->topic) == 0 &&
-            formula->run(row))
-            outcome = HELD;
-    return outcome;
+    return outcome == UNBOUND && formula_runs(row) ? HELD : outcome;
 }
 
 void published_topic_holds(const struct published_topic *topics, const char *file,

@@ -28,7 +28,8 @@ extern const struct published_topic published_threads[], published_joints[], pub
 /* Rows of practice, bound one by one by their id; asked after the binder of the topic. */
 enum bind_outcome published_practice(const struct check_row *row, struct bind_fault *fault);
 /* Rows that a formula gives. */
-extern const struct check_topic published_formulas[];
+extern const struct check_topic published_formulas[], published_formulas_fits[],
+    published_formulas_engine[];
 
 /* HELD when `got` is within the row's tolerance of `expected`, else FAILED with both. */
 enum bind_outcome bind_near(const struct check_row *row, struct bind_fault *fault, const char *what,

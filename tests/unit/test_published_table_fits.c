@@ -5,6 +5,8 @@
 
 #include <criterion/criterion.h>
 
+#include <stdio.h>
+
 TestSuite(published_fits, .init = test_arena_start, .fini = test_arena_stop);
 
 #define TOPIC(name, topic)                                                                         \
@@ -42,4 +44,24 @@ Test(published_fits, bearings_and_inch_fits_are_as_read_by_hand)
     for (size_t i = 0; i < sizeof topics / sizeof *topics; i++)
         published_topic_holds(published_fits, "bearings.csv", topics[i]);
     published_topic_holds(published_fits, "inch-fits.csv", "ansi-b4.1");
+}
+
+Test(published_fits, every_row_on_fits_and_engines_is_carried_by_a_record_or_a_formula)
+{
+    struct check_rows rows = check_rows_load("fits-and-engine.csv");
+    struct bind_fault fault = {""};
+    size_t numeric = 0, worded = 0;
+
+    published_set = table_set_default();
+    for (size_t i = 0; i < rows.count; i++) {
+        double number;
+        enum bind_outcome outcome = published_row(&rows.items[i], &fault);
+        cr_expect_neq(outcome, FAILED, "%s", fault.text);
+        cr_expect_neq(outcome, UNBOUND, "%s:%d %s: nothing carries it", rows.items[i].file,
+                      rows.items[i].line, rows.items[i].id);
+        *(check_number(rows.items[i].tolerance, &number) ? &numeric : &worded) += outcome == HELD;
+    }
+    printf("published fits and engines: %zu numeric rows hold, %zu rows in words are carried\n",
+           numeric, worded);
+    fflush(stdout);
 }
