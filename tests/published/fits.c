@@ -624,7 +624,14 @@ static enum bind_outcome bind_plain(const struct check_row *row, struct bind_fau
         return bind_near(row, fault, "bush",
                          rule_of("oil-clearance-self-lubricating", "")->low_ratio,
                          expected_of(row));
-    return UNBOUND;
+    if (check_has(row, "journal") && starts(row->input, "rule"))
+        return bind_near(row, fault, "main", /* printed to a tenth of a thousandth */
+                         round(1e4 * ruled(rule_of("oil-clearance-main", ""),
+                                           check_value(row, "journal"), false)) /
+                             1e4,
+                         expected_of(row));
+    return check_has(row, "journal") || check_has(row, "pin") ? UNBOUND
+                                                              : published_engine(row, fault);
 }
 
 #define FITS "fits-and-engine.csv"
@@ -651,6 +658,8 @@ const struct published_topic published_fits[] = {
     {FITS, "ring-gap-rule", bind_gap, 14},
     {FITS, "wear-rule", bind_wear, 13},
     {FITS, "plain-bearing", bind_plain, 4},
+    {FITS, "piston-ring", published_engine, 73},
+    {FITS, "valve-gear", published_engine, 25},
     {"inch-fits.csv", "ansi-b4.1", bind_b41, 231},
     {BEARINGS, "bearing-dim-metric", bind_bearing, 611},
     {BEARINGS, "bearing-dim-inch", bind_bearing, 51},
