@@ -37,6 +37,7 @@ static bool contains(const struct entries *list, const struct entry *entry)
 
 struct state {
     struct entries fitted, off, bench, loose, unlocked;
+    struct entries placed; /* fitted on the engine or on a unit */
     const char *side_up, *crank_at;
 };
 
@@ -54,11 +55,13 @@ static void replay(struct packer *packer, struct state *state, const struct oper
     switch (op->verb) {
     case VERB_FIT:
         drop(&state->bench, entry);
+        add(packer, &state->placed, entry);
         if (!op->unit)
             add(packer, &state->fitted, entry);
         break;
     case VERB_REMOVE:
         drop(&state->fitted, entry);
+        drop(&state->placed, entry);
         break;
     case VERB_NIP:
         add(packer, &state->loose, entry);
@@ -96,7 +99,7 @@ static void find_open(struct packer *packer, const struct state *state, struct e
         bool here = !opening->host || opening->host == packer->spec->first ||
                     contains(&state->fitted, &opening->host->e);
         for (size_t j = 0; j < opening->closer_count; j++)
-            closed = closed && contains(&state->fitted, &opening->closers[j]->e);
+            closed = closed && contains(&state->placed, &opening->closers[j]->e);
         if (here && !closed && !opening->stays_open.text)
             add(packer, open, &opening->e);
     }

@@ -139,3 +139,11 @@ for spec in ("specs/pintail.yaml", "specs/hob.yaml"):
                         missing += 1
                         print(f"not ok {operation['id']}: {key} {options[0]!r} is not on {operation['card']}")
         print(f"{'ok' if found > 200 and not missing else 'not ok'} {spec}: {found} facts found on their cards, {missing} missing")
+        # A card after the build finds nothing open: every opening has its closers in, on units too.
+        dumped = subprocess.run([PROGRAM, "check", "--dump=pack", spec], cwd=ROOT, capture_output=True, check=False)
+        states = {s["id"]: s["state"] or "" for s in json.loads(dumped.stdout)["sections"]}
+        built = {f"{op['card']}" for op in engine.data["plan"]["operations"] if op["phase"] in ("first-run", "follow-up")}
+        last = [states[card] for card in built if card in states]
+        open_ones = [text for text in last if "Open:" in text]
+        print(f"{'ok' if last and not open_ones else 'not ok'} {spec}: nothing stands open on {len(last)} cards after the "
+              f"build {open_ones[:1]}")
