@@ -304,6 +304,25 @@ static void report_returned(struct resolver *r, const struct size_values *values
     resolve_tell(r, DIAG_RETURNED_OUTSIDE, returned->span, diag);
 }
 
+/* Ordered less than half or more than twice what is wanted: a slip of the unit in one of the two. */
+static void report_unlikely_order(struct resolver *r, const struct size_values *values,
+                                  const struct fact *ordered)
+{
+    struct range want = range_of_fact(values->want), order = range_of_fact(ordered);
+
+    if (!range_known(want) || !range_known(order) || want.low.si <= 0 ||
+        !is_unlikely(range_middle(order).si / range_middle(want).si) ||
+        resolve_told(r, DIAG_SIZE_UNLIKELY, values->want->span) != NULL)
+        return;
+    struct diag *diag = spec_warn(r->context, &values->size->part->e, DIAG_SIZE_UNLIKELY,
+                                  values->want->span, "%s should be %s, and is ordered as %s",
+                                  values->size->id, resolve_print_range(r, want),
+                                  resolve_print_range(r, order));
+    resolve_label(r, diag, ordered->span, "what is ordered");
+    resolve_hint(r, diag, "look at the unit and at the point");
+    resolve_tell(r, DIAG_SIZE_UNLIKELY, values->want->span, diag);
+}
+
 static void resolve_size(struct resolver *r, struct part *part, struct size *size)
 {
     struct size_values *values = ARRAY_PUSH(r->arena, &r->build->sizes);
@@ -319,6 +338,8 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
     if (range_known(found))
         values->found = resolve_reading_fact(r, &part->e, str_print(r->arena, "%s.found", size->id),
                                              &size->measured, found);
+    if (ordered != NULL && !is_after_outwork(size))
+        report_unlikely_order(r, values, ordered);
     judge(r, values, found, returned);
     step_due(r, values, found);
     if (values->found != NULL && report_unlikely(r, values, found))
