@@ -128,7 +128,7 @@ int64_t calc_proportion_pm(int64_t size_pm, double per_unit)
 double calc_hours_left(double worn_m, double most_m, double hours)
 {
     assert(worn_m >= 0 && most_m > 0 && hours > 0);
-    return worn_m == 0 ? INFINITY : fmax(0, (most_m - worn_m) / worn_m * hours);
+    return fmax(0, (most_m - worn_m) / worn_m * hours); /* of no wear: without end */
 }
 
 int64_t calc_ring_gap_change_pm(int64_t bore_change_pm)

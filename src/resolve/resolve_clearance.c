@@ -81,27 +81,14 @@ static double raceway_m(const struct work *w, bool outer)
     return w->roller ? (3 * near_m + far_m) / 4 : (4 * near_m + far_m) / 5;
 }
 
-static double inside_m(struct work *w, const struct fit *fit)
+/* A diameter that the fit's press says, by its key there; 0 where it says none. */
+static double press_size_m(struct work *w, const struct fit *fit, const char *key,
+                           const struct formula_input *input)
 {
-    const struct formula_input *input = &fit->press.bore;
-    struct fact *fact =
-        fit->press.present
-            ? resolve_formula_input(w->r, (struct entry *)&fit->e,
-                                    resolve_id(w->r, &fit->e, "bore"), input)
-            : NULL;
-    struct range range = range_of_fact(fact);
-
-    return range_known(range) ? range_middle(range).si : 0;
-}
-
-static double around_m(struct work *w, const struct fit *fit)
-{
-    struct fact *fact =
-        fit->press.present
-            ? resolve_formula_input(w->r, (struct entry *)&fit->e,
-                                    resolve_id(w->r, &fit->e, "outside"), &fit->press.outside)
-            : NULL;
-    struct range range = range_of_fact(fact);
+    if (!fit->press.present)
+        return 0;
+    struct range range = range_of_fact(resolve_formula_input(
+        w->r, (struct entry *)&fit->e, resolve_id(w->r, &fit->e, key), input));
 
     return range_known(range) ? range_middle(range).si : 0;
 }
@@ -119,7 +106,7 @@ static bool share_inner(struct work *w, double *share)
         return true;
     if (!resolve_metal(w->r, fit->inner.part, &shaft) || !table_has(shaft.modulus_pa))
         return false;
-    double bore_m = inside_m(w, fit);
+    double bore_m = press_size_m(w, fit, "bore", &fit->press.bore);
     struct calc_press press = {w->bore_m,           raceway_m(w, false), bore_m < w->bore_m ? bore_m : 0,
                                w->ring.modulus_pa,  w->ring.poisson,     shaft.modulus_pa,
                                shaft.poisson,       slight_m};
@@ -141,7 +128,7 @@ static bool share_outer(struct work *w, double *share)
         return true;
     if (!resolve_metal(w->r, fit->outer.part, &housing) || !table_has(housing.modulus_pa))
         return false;
-    double around = around_m(w, fit);
+    double around = press_size_m(w, fit, "outside", &fit->press.outside);
     struct calc_press press = {w->outside_m,
                                around > w->outside_m ? around : thick * w->outside_m,
                                raceway_m(w, true),

@@ -143,15 +143,20 @@ struct inputs {
     bool measured;                      /* nothing of it is only toleranced */
 };
 
+/* Left out, it is the engine's. */
+static bool is_of_engine(const char *key)
+{
+    return str_equal(key, "bore") || str_equal(key, "stroke");
+}
+
 static struct fact *of_engine(struct resolver *r, const char *key)
 {
     const struct engine *engine = &r->spec->engine;
 
-    if (str_equal(key, "bore"))
-        return resolve_engine_fact(r, "engine.bore", &engine->bore);
-    if (str_equal(key, "stroke"))
-        return resolve_engine_fact(r, "engine.stroke", &engine->stroke);
-    return NULL;
+    if (!is_of_engine(key))
+        return NULL;
+    return resolve_engine_fact(r, str_print(r->arena, "engine.%s", key),
+                               str_equal(key, "bore") ? &engine->bore : &engine->stroke);
 }
 
 static struct fact *weight_of(struct resolver *r, struct part *part)
@@ -195,8 +200,7 @@ static bool collect(struct resolver *r, struct limit *limit, struct inputs *inpu
         inputs->count = i + 1;
         inputs->facts[i] = fact;
         inputs->ranges[i] = range_of_fact(fact);
-        if (fact == NULL && (is_said(input) || of_engine(r, key) != NULL ||
-                             str_equal(key, "bore") || str_equal(key, "stroke"))) {
+        if (fact == NULL && (is_said(input) || is_of_engine(key))) {
             resolve_ask(r, &limit->e, key,
                         input->size.text != NULL ? input->size.span
                         : input->claim.present   ? input->claim.span

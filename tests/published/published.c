@@ -97,3 +97,25 @@ void published_topic_holds(const struct published_topic *topics, const char *fil
     cr_assert_geq(count.held, topics->least, "%s: %d rows hold, %d did before", topic, count.held,
                   topics->least);
 }
+
+struct published_carried published_file(const char *file, bool all)
+{
+    struct check_rows rows = check_rows_load(file);
+    struct bind_fault fault = {""};
+    struct published_carried carried = {0};
+
+    published_set = table_set_default();
+    for (size_t i = 0; i < rows.count; i++) {
+        double number;
+        enum bind_outcome outcome = published_row(&rows.items[i], &fault);
+        cr_expect_neq(outcome, FAILED, "%s", fault.text);
+        cr_expect(!all || outcome != UNBOUND, "%s:%d %s: nothing carries it", rows.items[i].file,
+                  rows.items[i].line, rows.items[i].id);
+        *(check_number(rows.items[i].tolerance, &number) ? &carried.numeric : &carried.worded) +=
+            outcome == HELD;
+    }
+    printf("published %s: %zu numeric rows hold, %zu rows in words are carried\n", file,
+           carried.numeric, carried.worded);
+    fflush(stdout);
+    return carried;
+}

@@ -48,6 +48,12 @@ struct published_count published_topic_run(const struct published_topic *topic, 
 /* How a row is carried: by a binder of its topic, by a record of practice, or by a formula (which then
  * has been run). */
 enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault);
+struct published_carried {
+    size_t numeric, worded; /* rows that hold */
+};
+/* All rows of a file against the built-in tables, printed as a line; a row that fails fails the running
+ * test, and with `all` one that nothing carries does too. */
+struct published_carried published_file(const char *file, bool all);
 /* Fails the running test unless no row of the topic fails and at least `least` hold. */
 void published_topic_holds(const struct published_topic *topics, const char *file,
                            const char *topic);

@@ -56,22 +56,7 @@ JOINTS(torques_are_as_a_reprint_converts_them, "units")
 
 Test(published_table, every_row_on_fasteners_is_carried_by_a_record_or_a_formula)
 {
-    struct check_rows rows = check_rows_load("fasteners.csv");
-    struct bind_fault fault = {""};
-    size_t numeric = 0, worded = 0;
-
-    published_set = table_set_default();
-    for (size_t i = 0; i < rows.count; i++) {
-        double number;
-        enum bind_outcome outcome = published_row(&rows.items[i], &fault);
-        cr_expect_neq(outcome, FAILED, "%s", fault.text);
-        cr_expect_neq(outcome, UNBOUND, "%s:%d %s: nothing carries it", rows.items[i].file,
-                      rows.items[i].line, rows.items[i].id);
-        *(check_number(rows.items[i].tolerance, &number) ? &numeric : &worded) += outcome == HELD;
-    }
-    printf("published fasteners: %zu numeric rows hold, %zu rows in words are carried\n", numeric,
-           worded);
-    fflush(stdout);
+    published_file("fasteners.csv", true);
 }
 
 Test(published_table, cells_agree_with_names_formulas_and_each_other)
