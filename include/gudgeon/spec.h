@@ -629,4 +629,22 @@ void spec_print_schema(struct json *json);               /* JSON Schema 2020-12 
 void spec_print_language(struct str_buf *out);           /* the key tables of specs/LANGUAGE.md */
 void spec_dump(const struct spec *spec, struct json *json);
 
+/* What a spec says, flat: a line a key that has a value after merging, in the order of the key tables. */
+struct spec_said {
+    const char *owner;             /* "piston/2", or the key at the top: "engine", "shop" */
+    struct entry *entry;           /* whose it is, or NULL */
+    const char *key;               /* "torque", "sizes.skirt.want", "wrenches.small.range" */
+    const char *exact;             /* equal where the same is meant, however it was written */
+    const char *words;             /* for people */
+    const struct claim *claim;     /* of one quantity, or NULL */
+    struct span span;
+};
+struct spec_says {
+    struct spec_said *items;
+    size_t count, room;
+};
+void spec_say(struct arena *arena, const struct spec *spec, struct spec_says *out);
+/* The same of one entry. */
+void spec_say_entry(struct arena *arena, struct entry *entry, struct spec_says *out);
+
 #endif

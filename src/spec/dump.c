@@ -258,7 +258,7 @@ static void dump_places(struct json *json, const struct engine *engine, bool cyl
 
 /* ---------- by field ---------- */
 
-static bool is_said(const struct field *field, const void *item)
+bool field_is_said(const struct field *field, const void *item)
 {
     const char *at = (const char *)item + field->offset;
     bool present;
@@ -399,7 +399,7 @@ static void dump_members(struct json *json, const struct fields *fields, const v
     const struct field *field;
 
     for (size_t i = 0; (field = field_at(fields, i)); i++)
-        if (is_said(field, item)) {
+        if (field_is_said(field, item)) {
             json_key(json, field->key);
             dump_field(json, field, item);
         }
@@ -409,7 +409,7 @@ static void dump_map(struct json *json, const struct fields *fields, const void 
 {
     if (fields->whole) {
         const struct field *field = field_find(fields, fields->bare);
-        if (is_said(field, item))
+        if (field_is_said(field, item))
             dump_field(json, field, item);
         else
             json_null(json);
@@ -446,7 +446,7 @@ void spec_dump(const struct spec *spec, struct json *json)
     for (size_t i = 0; (field = field_at(&spec_fields, i)); i++) {
         if (field->kind == FIELD_SECTION) {
             dump_section(json, spec, &sections[kind++]);
-        } else if (is_said(field, spec)) {
+        } else if (field_is_said(field, spec)) {
             json_key(json, field->key);
             dump_field(json, field, spec);
         }

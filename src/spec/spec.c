@@ -20,9 +20,10 @@ static const struct table_set *tables_of(struct context *context, const struct t
     return own;
 }
 
-static const char *id_of(struct arena *arena, const char *path)
+static const char *id_of(struct context *context, const char *path)
 {
-    const char *name = file_base_name(path);
+    struct arena *arena = context->arena;
+    const char *name = file_base_name(context->store ? path + strlen(context->store->mark) : path);
     size_t length = strlen(name);
 
     if (str_ends(name, ".yaml"))
@@ -57,7 +58,7 @@ struct spec *spec_read(struct context *context, const struct tree *tree)
         return NULL;
     spec = ARENA_NEW(context->arena, struct spec);
     spec->path = tree->path;
-    spec->id = id_of(context->arena, tree->path);
+    spec->id = id_of(context, tree->path);
     spec->tree = tree;
     context->tables = tables_of(context, tree);
     reader.tables = context->tables;

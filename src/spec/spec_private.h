@@ -168,6 +168,9 @@ void *list_push(struct reader *reader, void *at, size_t size);
 /* fields_engine.c: what a gauge measures; QTY_NONE where it does not say */
 enum qty_dim gauge_dim(const struct gauge *gauge);
 
+/* dump.c: whether the key stands in the spec, itself or by merging */
+bool field_is_said(const struct field *field, const void *item);
+
 /* read.c */
 const struct field *field_find(const struct fields *fields, const char *key);
 const struct field *field_at(const struct fields *fields, size_t index); /* base first; NULL at end */
