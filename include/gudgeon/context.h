@@ -22,8 +22,9 @@ enum {
     BOUND_DIAGNOSTICS = 100,  /* printed */
 };
 
-struct table_set; /* table.h */
-struct labels;    /* label.h */
+struct table_set;  /* table.h */
+struct labels;     /* label.h */
+struct file_store; /* file.h */
 
 struct context_options {
     const char *root;            /* --root, or NULL: found from the spec */
@@ -39,6 +40,7 @@ struct context {
     struct context_options options;
     const struct table_set *tables;
     const struct labels *english; /* the built-in label set, once it is read */
+    const struct file_store *store; /* where specs are read from; NULL: the disk */
     bool out_of_memory;          /* set by the recovery point */
     bool outside_failed;         /* exit status 3 rather than 1 */
     jmp_buf recovery;

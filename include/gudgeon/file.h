@@ -30,6 +30,22 @@ struct file_bytes file_read(struct arena *arena, const char *path, size_t most);
  * success, else why it failed, and the old file is whole. */
 const char *file_write(struct arena *arena, const char *path, const char *bytes, size_t size);
 
+/* Files that do not lie on the disk, such as those of a git revision. Their paths begin with its mark,
+ * "HEAD~1:specs/pintail.yaml"; the rest is seen from its top. */
+struct file_store {
+    const char *mark;
+    /* `path` without the mark, without "." and ".." */
+    struct file_bytes (*read)(const struct file_store *store, struct arena *arena, const char *path,
+                              size_t most);
+    void *user;
+};
+/* The path of a file of the store without "." and "..", mark included; NULL where it leads outside. */
+char *file_store_real(struct arena *arena, const struct file_store *store, const char *path);
+char *file_store_beside(struct arena *arena, const struct file_store *store, const char *beside,
+                        const char *name);
+struct file_bytes file_store_read(struct arena *arena, const struct file_store *store,
+                                  const char *path, size_t most);
+
 /* The path with links resolved, or NULL when it does not exist. */
 char *file_real(struct arena *arena, const char *path);
 /* `name` as a path seen from the folder of `beside`. */

@@ -18,6 +18,7 @@ struct source {
     size_t size;
     const uint32_t *line_starts;
     size_t line_count;
+    bool stored;      /* no file of the disk: `path` is its name in a store (file.h) */
 };
 
 struct sources {

@@ -1,53 +1,8 @@
-/* revision.c - what git says of the spec. libgit2 is opened on need, never by check: loading it costs
- * more than compiling a small spec, and a machine without it simply prints no revision. */
+/* revision.c - what git says of the spec; never asked by check. */
 #include "cli.h"
+#include "git.h"
 
-#include <dlfcn.h>
-#include <git2.h>
 #include <string.h>
-
-/* What is asked of the library; each pointer is filled by name. */
-struct git {
-    void *library;
-    int (*init)(void);
-    int (*shutdown)(void);
-    int (*open)(git_repository **, const char *, unsigned, const char *);
-    void (*close)(git_repository *);
-    const char *(*workdir)(const git_repository *);
-    int (*head)(git_oid *, git_repository *, const char *);
-    int (*commit)(git_commit **, git_repository *, const git_oid *);
-    git_time_t (*commit_time)(const git_commit *);
-    void (*commit_free)(git_commit *);
-    int (*status)(unsigned *, git_repository *, const char *);
-    char *(*id_text)(char *, size_t, const git_oid *);
-};
-
-#define SONAME_OF(version) "libgit2.so." version
-
-static bool git_load(struct git *git)
-{
-    static const char *const names[] = {
-        "git_libgit2_init", "git_libgit2_shutdown", "git_repository_open_ext",
-        "git_repository_free", "git_repository_workdir", "git_reference_name_to_id",
-        "git_commit_lookup", "git_commit_time", "git_commit_free", "git_status_file",
-        "git_oid_tostr"};
-    void **slots[] = {(void **)&git->init,   (void **)&git->shutdown, (void **)&git->open,
-                      (void **)&git->close,  (void **)&git->workdir,  (void **)&git->head,
-                      (void **)&git->commit, (void **)&git->commit_time,
-                      (void **)&git->commit_free, (void **)&git->status, (void **)&git->id_text};
-
-    git->library = dlopen(SONAME_OF(LIBGIT2_SOVERSION), RTLD_NOW | RTLD_LOCAL);
-    if (!git->library)
-        return false;
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        *slots[i] = dlsym(git->library, names[i]);
-        if (!*slots[i]) {
-            dlclose(git->library);
-            return false;
-        }
-    }
-    return true;
-}
 
 static bool edited(const struct git *git, git_repository *repository, const char *const *files,
                    size_t count)
@@ -87,18 +42,15 @@ bool cli_revision(struct arena *arena, const char *path, const char *const *file
                   const char **revision, int64_t *date)
 {
     struct git git;
-    git_repository *repository;
     bool found = false;
 
     if (!git_load(&git))
         return false;
-    if (git.init() > 0) {
-        if (git.open(&repository, path, 0, NULL) == 0) {
-            found = ask(&git, repository, arena, files, count, revision, date);
-            git.close(repository);
-        }
-        git.shutdown();
+    git_repository *repository = git_open(&git, path);
+    if (repository) {
+        found = ask(&git, repository, arena, files, count, revision, date);
+        git.close(repository);
     }
-    dlclose(git.library);
+    git_unload(&git);
     return found;
 }

@@ -58,7 +58,7 @@ static struct loaded *named_open(struct loader *loader, struct loaded *from,
                                  const struct node *name, enum role role)
 {
     struct context *context = loader->context;
-    const char *path = file_beside(context->arena, from->path, name->text);
+    const char *path = loaded_beside(loader, from->path, name->text);
 
     if (!is_spec_name(path) && (role == ROLE_BASE || !str_ends(path, ".csv"))) {
         struct diag *diag = diag_add(&context->diags, DIAG_FILE_KIND, name->span,
@@ -320,7 +320,7 @@ uint32_t tree_open(struct context *context, const struct tree *tree, const char 
                    struct span at)
 {
     const struct source *from = source_of(&context->sources, at);
-    const char *path = file_beside(context->arena, from != NULL ? from->path : tree->path, name);
+    const char *path = loaded_beside(tree->loader, from != NULL ? from->path : tree->path, name);
 
     assert(tree->loader->context == context);
     const struct loaded *file = loaded_find(tree->loader, path, at);

@@ -37,6 +37,31 @@ static void report_status(struct loader *loader, const struct file_bytes *bytes,
     }
 }
 
+/* The disk, or what stands in its place. */
+static struct file_bytes read_named(const struct loader *loader, const char *path, size_t most)
+{
+    const struct file_store *store = loader->context->store;
+
+    return store != NULL ? file_store_read(loader->context->arena, store, path, most)
+                         : file_read(loader->context->arena, path, most);
+}
+
+static const char *real_named(const struct loader *loader, const char *path)
+{
+    const struct file_store *store = loader->context->store;
+
+    return store != NULL ? file_store_real(loader->context->arena, store, path)
+                         : file_real(loader->context->arena, path);
+}
+
+const char *loaded_beside(const struct loader *loader, const char *path, const char *name)
+{
+    const struct file_store *store = loader->context->store;
+
+    return store != NULL ? file_store_beside(loader->context->arena, store, path, name)
+                         : file_beside(loader->context->arena, path, name);
+}
+
 struct loaded *loaded_add(struct loader *loader, const char *path, const char *real,
                           const char *bytes, size_t size)
 {
@@ -46,6 +71,7 @@ struct loaded *loaded_add(struct loader *loader, const char *path, const char *r
     file->path = path;
     file->real = real;
     file->source = source_add(context->arena, &context->sources, path, bytes, size);
+    context->sources.items[file->source - 1]->stored = context->store != NULL;
     file->number = loader->files.count;
     *ARRAY_PUSH(context->arena, &loader->files) = file;
     *ARRAY_PUSH(context->arena, &loader->tree->files) = real;
@@ -54,14 +80,16 @@ struct loaded *loaded_add(struct loader *loader, const char *path, const char *r
 
 struct loaded *loaded_spec(struct loader *loader, const char *path)
 {
-    struct arena *arena = loader->context->arena;
-    struct file_bytes bytes = file_read(arena, path, BOUND_FILE_BYTES);
+    const char *real = str_equal(path, "-") ? path : real_named(loader, path);
+    bool store = loader->context->store != NULL;
+    struct file_bytes bytes = {.status = FILE_MISSING};
 
+    if (!store || real != NULL)
+        bytes = read_named(loader, store ? real : path, BOUND_FILE_BYTES);
     if (bytes.status != FILE_OK) {
         report_status(loader, &bytes, path, (struct span){0});
         return NULL;
     }
-    const char *real = str_equal(path, "-") ? path : file_real(arena, path);
     return loaded_add(loader, path, real != NULL ? real : path, bytes.bytes, bytes.size);
 }
 
@@ -78,16 +106,16 @@ static bool is_allowed(const struct loader *loader, const char *real)
 struct loaded *loaded_find(struct loader *loader, const char *path, struct span at)
 {
     struct context *context = loader->context;
-    const char *real = file_real(context->arena, path);
+    const char *real = real_named(loader, path);
 
-    if (real == NULL) { /* why not, the reading itself tells best */
+    if (real == NULL && context->store == NULL) { /* why not, the reading itself tells best */
         struct file_bytes bytes = file_read(context->arena, path, 0);
         if (bytes.status == FILE_OK || bytes.status == FILE_TOO_LARGE)
             bytes.status = FILE_MISSING; /* it came into being just now */
         report_status(loader, &bytes, path, at);
         return NULL;
     }
-    if (!is_allowed(loader, real)) {
+    if (real == NULL || (context->store == NULL && !is_allowed(loader, real))) {
         struct diag *diag = diag_add(&context->diags, DIAG_FILE_OUTSIDE_ROOT, at,
                                      "`%s` lies outside the root folder of this spec", path);
         diag_hint(&context->diags, diag, "move it there, or allow its folder with --allow");
@@ -101,7 +129,7 @@ struct loaded *loaded_find(struct loader *loader, const char *path, struct span 
                  BOUND_FILES);
         return NULL;
     }
-    struct file_bytes bytes = file_read(context->arena, real, BOUND_FILE_BYTES);
+    struct file_bytes bytes = read_named(loader, real, BOUND_FILE_BYTES);
     if (bytes.status != FILE_OK) {
         report_status(loader, &bytes, path, at);
         return NULL;
@@ -147,6 +175,10 @@ bool loaded_bounds(struct loader *loader, const char *spec_real)
     const struct context_options *options = &context->options;
     bool good = true;
 
+    if (context->store != NULL) { /* nothing lies outside it */
+        loader->tree->root_folder = context->store->mark;
+        return true;
+    }
     if (options->root != NULL) {
         loader->tree->root_folder = folder_named(loader, options->root, "--root");
         good = loader->tree->root_folder != NULL;

@@ -54,6 +54,8 @@ struct loaded *loaded_add(struct loader *loader, const char *path, const char *r
                           const char *bytes, size_t size);
 /* Reads the spec that the command line names. */
 struct loaded *loaded_spec(struct loader *loader, const char *path);
+/* `name` as a path seen from the folder of the file at `path`. */
+const char *loaded_beside(const struct loader *loader, const char *path, const char *name);
 /* Sets root folder and allowed folders; false after a report. */
 bool loaded_bounds(struct loader *loader, const char *spec_real);
 
