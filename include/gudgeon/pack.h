@@ -109,7 +109,7 @@ struct section {
     const struct plan_card *card;
     const char *state;             /* state on resuming */
     const char *place;             /* place in the whole: "7 of 22" */
-    const char *fingerprint;       /* over the content, without revision and date */
+    const char *fingerprint;       /* over the content, without revision, date and running numbers */
     struct { const char **items; size_t count, room; } sources; /* foot: every value's source */
     struct { struct block **items; size_t count, room; } blocks;
 };
@@ -130,6 +130,9 @@ struct pack {
     struct { struct section **items; size_t count, room; } sections;   /* cards.pdf */
     struct { struct sheet **items; size_t count, room; } sheets;       /* parts.xlsx */
     const struct table *readings;                                     /* readings.csv */
+    const char *file;              /* of a pack without cards: "comparison" names its .pdf, .xlsx and
+                                      .json; NULL: cards.pdf and parts.xlsx */
+    const char *json;              /* what that .json holds, or NULL */
 };
 
 struct pack_options {

@@ -155,6 +155,12 @@ struct purchase {                  /* one line to buy */
     const struct phrase *acceptance; /* sizes to check at goods-in, both systems */
     const struct phrase *why;      /* "renewed", "always renewed", "a pack, for the faces" */
 };
+struct part_weight {               /* of a part in the finished engine */
+    struct part *part;
+    int64_t pieces;
+    bool known;                    /* false: nobody has weighed it */
+    double low_kg, high_kg;        /* of all pieces */
+};
 struct question {                  /* an open question */
     struct span span;
     struct entry *entry;           /* whose it is, or NULL: the engine's */
@@ -178,6 +184,7 @@ struct build {
     int64_t cost_minor;            /* of what is priced */
     size_t unpriced;
     struct fact *weight;           /* "at least" where some are unknown */
+    struct { struct part_weight *items; size_t count, room; } weights;
 };
 
 /* NULL after at least one error. Completeness that needs no order is reported here (G06xx). */

@@ -35,6 +35,13 @@ bool write_pdf(struct context *context, const struct pack *pack, struct outputs 
 bool write_xlsx(struct context *context, const struct pack *pack, struct outputs *outputs);
 bool write_csv(struct context *context, const struct pack *pack, struct outputs *outputs);
 
+/* What a file of the pack is called: `usual`, or the pack's own name where it has one, and the ending. */
+const char *write_name(struct arena *arena, const struct pack *pack, const char *usual,
+                       const char *ending);
+
+/* A pack without cards as text for a terminal, 100 columns wide. */
+void write_plain(const struct pack *pack, struct str_buf *out);
+
 /* Every file of the pack in memory, build.json and the manifest (inputs and outputs with SHA-256,
  * program and library versions, each card's fingerprint) included. */
 struct outputs *write_all(struct context *context, const struct pack *pack, const char *version);

@@ -11,6 +11,7 @@ enum cli_status {
     CLI_INPUT = 1,   /* the input is at fault */
     CLI_USAGE = 2,
     CLI_OUTSIDE = 3, /* disk, memory, a file named on the command line */
+    CLI_DIFFERS = 4, /* compare --exit-code */
 };
 
 enum cli_command {
@@ -48,6 +49,7 @@ enum cli_status cli_check(const struct cli *cli);
 enum cli_status cli_pack(const struct cli *cli);
 enum cli_status cli_order(const struct cli *cli);
 enum cli_status cli_why(const struct cli *cli);
+enum cli_status cli_compare(const struct cli *cli);
 enum cli_status cli_table(const struct cli *cli);
 enum cli_status cli_convert(const struct cli *cli);
 enum cli_status cli_new(const struct cli *cli);
@@ -68,5 +70,21 @@ enum cli_status cli_print(const char *text);
  * need, and a machine without it simply has no revision. */
 bool cli_revision(struct arena *arena, const char *path, const char *const *files, size_t count,
                   const char **revision, int64_t *date);
+
+/* A spec as a word of the command line names it: a file, or REV:PATH of a git revision (":PATH": of the
+ * index), which is read without a checkout. */
+struct cli_store;
+struct cli_side {
+    const char *word;
+    const char *path;              /* what tree_load is to be given */
+    struct cli_store *store;       /* NULL: the disk */
+};
+/* False after saying why not. From then on context->store serves this side. */
+bool cli_side_open(struct context *context, struct cli_side *side);
+/* Of the commit, or of the repository in which the files lie ("a1b2c3d, edited since"); NULL where there is
+ * none. */
+const char *cli_side_revision(struct arena *arena, const struct cli_side *side,
+                              const struct tree *tree, int64_t *date);
+void cli_side_close(struct context *context, struct cli_side *side);
 
 #endif

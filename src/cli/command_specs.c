@@ -14,6 +14,7 @@
 struct job {
     const struct cli *cli;
     const char *path;
+    const struct cli_side *side;     /* where the spec is read from */
     struct str_buf out;              /* for standard output */
     enum cli_status status;          /* beyond what the diagnostics call for */
     void (*done)(struct context *context, struct job *job, const struct compiled *compiled);
@@ -24,11 +25,18 @@ static void run_job(struct context *context, void *user)
     struct job *job = user;
 
     job->out.arena = context->arena;
+    struct cli_side side = {.word = job->path};
     struct plan_options options = {.weights = job->cli->given[OPTION_WEIGHTS],
                                    .cheapest = job->cli->given[OPTION_CHEAPEST] != NULL};
-    struct compiled compiled = compile_file(context, job->path, &options);
+    if (!cli_side_open(context, &side)) {
+        job->status = CLI_OUTSIDE;
+        return;
+    }
+    job->side = &side;
+    struct compiled compiled = compile_file(context, side.path, &options);
     if (compiled.tree)
         job->done(context, job, &compiled);
+    cli_side_close(context, &side);
 }
 
 static enum cli_status run_spec(const struct cli *cli, const char *path,
@@ -96,24 +104,23 @@ static enum cli_status run_specs(const struct cli *cli,
     return highest;
 }
 
-static struct pack *lay_out(struct context *context, const struct cli *cli,
+static struct pack *lay_out(struct context *context, const struct job *job,
                             const struct plan *plan)
 {
+    const struct cli *cli = job->cli;
     struct pack_options options = {.template_path = cli->given[OPTION_TEMPLATE],
                                    .revision = cli->given[OPTION_REVISION]};
     struct str_buf ids = {.arena = context->arena};
 
     if (!plan)
         return NULL;
-    int64_t commit_date = 0;
-    const char *revision = NULL;
-    const struct tree *tree = plan->build->spec->tree;
-    if (cli->command == COMMAND_PACK && (!options.revision || cli->date < 0) &&
-        cli_revision(context->arena, tree->path, tree->files.items, tree->files.count, &revision,
-                     &commit_date) &&
-        !options.revision)
-        options.revision = revision;
-    options.date = cli->date >= 0 ? cli->date : commit_date;
+    int64_t date = 0;
+    if (cli->command == COMMAND_PACK && (!options.revision || cli->date < 0)) {
+        const char *revision = cli_side_revision(context->arena, job->side, plan->build->spec->tree,
+                                                 &date);
+        options.revision = options.revision ? options.revision : revision;
+    }
+    options.date = cli->date >= 0 ? cli->date : date;
 
     if (cli->given[OPTION_CARDS]) {
         str_add(&ids, cli->given[OPTION_CARDS]);
@@ -141,7 +148,7 @@ static void dump_stage(struct context *context, struct job *job, const struct co
     } else if (strcmp(stage, "plan") == 0 && compiled->plan) {
         plan_dump(compiled->plan, &json);
     } else if (strcmp(stage, "pack") == 0) {
-        const struct pack *pack = lay_out(context, job->cli, compiled->plan);
+        const struct pack *pack = lay_out(context, job, compiled->plan);
         if (pack)
             pack_dump(pack, &json);
     }
@@ -226,7 +233,7 @@ static void pack_done(struct context *context, struct job *job, const struct com
     if (!compiled->plan || context->diags.errors ||
         (job->cli->given[OPTION_STRICT] && context->diags.warnings))
         return;
-    const struct pack *pack = lay_out(context, job->cli, compiled->plan);
+    const struct pack *pack = lay_out(context, job, compiled->plan);
     if (!pack)
         return;
     const struct outputs *outputs = write_all(context, pack, GUDGEON_VERSION);

@@ -13,7 +13,7 @@
 
 #define ON(name) (1u << COMMAND_##name)
 #define ON_ALL (~0u)
-#define ON_SPECS (ON(CHECK) | ON(PACK) | ON(ORDER) | ON(WHY))
+#define ON_SPECS (ON(CHECK) | ON(PACK) | ON(ORDER) | ON(WHY) | ON(COMPARE))
 
 static const struct {
     const char *word, *arguments;
@@ -78,8 +78,10 @@ void cli_print_help(FILE *out)
         }
         fprintf(out, "\n      %s\n", options[i].help);
     }
-    fputs("\n'--' ends options; '-' as SPEC reads standard input.\n"
-          "Exit status: 0 done, 1 the input is at fault, 2 wrong usage, 3 the outside failed.\n",
+    fputs("\n'--' ends options; '-' as SPEC reads standard input; REV:PATH is a spec of a git revision,\n"
+          "seen from the top of the repository, :PATH one of the index.\n"
+          "Exit status: 0 done, 1 the input is at fault, 2 wrong usage, 3 the outside failed,\n"
+          "4 compare --exit-code found differences.\n",
           out);
 }
 

@@ -89,3 +89,36 @@ struct cell cell_count(struct packer *packer, int64_t count)
                          .text = str_print(packer->arena, "%lld", (long long)count),
                          .number = (double)count};
 }
+
+void cell_put_quantity(struct packer *packer, struct cell *cell, const struct qty *qty)
+{
+    if (qty->dim == QTY_NONE)
+        return;
+    *cell = (struct cell){.kind = CELL_QUANTITY};
+    if (qty->dim == QTY_MONEY) {
+        cell->kind = CELL_MONEY;
+        cell->number = (double)qty->exact / 100;
+        cell->unit = qty->currency;
+        cell->text = str_print(packer->arena, "%lld.%02d", (long long)(qty->exact / 100),
+                               (int)(qty->exact % 100));
+        return;
+    }
+    const struct qty_unit *unit = qty->unit;
+    cell->number = unit ? (qty->si - unit->offset) / unit->factor : qty->si;
+    cell->unit = unit ? unit->name : NULL;
+    cell->text = unit ? qty_print_number(packer->arena, *qty, unit,
+                                         qty->places > qty_places(unit) ? qty->places
+                                                                        : qty_places(unit),
+                                         QTY_NEAREST)
+                      : str_decimal(packer->arena, qty->si, qty->places);
+}
+
+struct sheet *sheet_new(struct packer *packer, const char *id, const char *name)
+{
+    struct sheet *sheet = ARENA_NEW(packer->arena, struct sheet);
+
+    sheet->id = id;
+    sheet->name = name;
+    *ARRAY_PUSH(packer->arena, &packer->pack->sheets) = sheet;
+    return sheet;
+}

@@ -46,13 +46,14 @@ static void dump_table(const struct table *table, struct json *json)
     json_object_end(json);
 }
 
-static void dump_step(const struct step_block *step, struct json *json)
+static void dump_step(const struct step_block *step, struct json *json, bool whole)
 {
     static const char *const checks[] = {"tick", "reading", "initials", "count"};
 
     json_object(json);
     json_put_string(json, "operation", step->operation->id);
-    json_put_string(json, "number", step->number);
+    if (whole)
+        json_put_string(json, "number", step->number);
     json_put_string(json, "action", step->action);
     json_put_string(json, "object", step->object);
     if (step->before)
@@ -98,6 +99,26 @@ static void dump_figure(const struct figure *figure, struct json *json)
 {
     json_object(json);
     json_put_string(json, "id", figure->id);
+    json_put_string(json, "caption", figure->caption);
+    json_key(json, "names");
+    json_array(json);
+    for (size_t i = 0; i < figure->names.count; i++)
+        json_string(json, figure->names.items[i]);
+    json_array_end(json);
+    json_key(json, "labels");
+    json_array(json);
+    json_string(json, figure->inner_label);
+    json_string(json, figure->outer_label);
+    json_string(json, figure->nominal_label);
+    json_array_end(json);
+    json_key(json, "found");
+    json_array(json);
+    for (int side = 0; side < 2; side++)
+        if (side ? figure->outer_measured : figure->inner_measured)
+            json_double(json, side ? figure->outer_found : figure->inner_found);
+        else
+            json_null(json);
+    json_array_end(json);
     json_key(json, "sequence");
     json_array(json);
     for (size_t i = 0; i < figure->sequence.count; i++)
@@ -127,7 +148,7 @@ static void dump_figure(const struct figure *figure, struct json *json)
     json_object_end(json);
 }
 
-static void dump_block(const struct block *block, struct json *json)
+static void dump_block(const struct block *block, struct json *json, bool whole)
 {
     static const char *const kinds[] = {"heading", "text", "facts",  "table",    "checklist", "step",
                                         "caution", "figure", "contents", "sign-off"};
@@ -154,6 +175,8 @@ static void dump_block(const struct block *block, struct json *json)
             json_object(json);
             json_put_string(json, "text", block->checklist.items[i].text);
             json_put_string(json, "count", block->checklist.items[i].count);
+            if (block->checklist.items[i].mark)
+                json_put_bool(json, "always-new", true);
             json_object_end(json);
         }
         json_array_end(json);
@@ -164,7 +187,7 @@ static void dump_block(const struct block *block, struct json *json)
     }
     if (block->step) {
         json_key(json, "step");
-        dump_step(block->step, json);
+        dump_step(block->step, json, whole);
     }
     if (block->figure) {
         json_key(json, "figure");
@@ -173,13 +196,18 @@ static void dump_block(const struct block *block, struct json *json)
     json_object_end(json);
 }
 
+void pack_dump_block(const struct block *block, struct json *json)
+{
+    dump_block(block, json, false);
+}
+
 void dump_section(const struct section *section, struct json *json, bool whole)
 {
     json_object(json);
     json_put_string(json, "id", section->id);
     json_put_string(json, "title", section->title);
     json_put_string(json, "state", section->state);
-    if (whole) { /* where it stands and what it is called by others is not the card itself */
+    if (whole) { /* where it stands and how its steps are numbered is not the card itself */
         json_put_string(json, "place", section->place);
         json_put_string(json, "fingerprint", section->fingerprint);
     }
@@ -191,7 +219,7 @@ void dump_section(const struct section *section, struct json *json, bool whole)
     json_key(json, "blocks");
     json_array(json);
     for (size_t i = 0; i < section->blocks.count; i++)
-        dump_block(section->blocks.items[i], json);
+        dump_block(section->blocks.items[i], json, whole);
     json_array_end(json);
     json_object_end(json);
 }
@@ -231,6 +259,9 @@ void pack_dump(const struct pack *pack, struct json *json)
     }
     json_array_end(json);
     json_key(json, "readings");
-    dump_table(pack->readings, json);
+    if (pack->readings)
+        dump_table(pack->readings, json);
+    else
+        json_null(json);
     json_object_end(json);
 }

@@ -77,36 +77,46 @@ static void add_part_of_pack(struct packer *packer, enum pack_part part)
     }
 }
 
+struct packer *packer_start(struct context *context, const char *path, const struct build *build)
+{
+    const struct layout *layout = layout_load(context, path);
+
+    if (!layout)
+        return NULL;
+    struct packer *packer = ARENA_NEW(context->arena, struct packer);
+    *packer = (struct packer){.context = context, .arena = context->arena, .layout = layout,
+                              .labels = layout->template.labels, .build = build,
+                              .spec = build->spec, .pack = ARENA_NEW(context->arena, struct pack)};
+    packer->pack->template = &layout->template;
+    packer->pack->language = layout->template.language;
+    return packer;
+}
+
 struct pack *pack_lay_out(struct context *context, const struct plan *plan,
                           const struct pack_options *options)
 {
     if (!plan)
         return NULL;
     size_t errors = context->diags.errors;
-    const struct layout *layout = layout_load(context, options->template_path);
+    struct packer *packer = packer_start(context, options->template_path, plan->build);
     check_letters(context, plan->build->spec->tree->root);
-    if (!layout || context->diags.errors > errors)
+    if (!packer || context->diags.errors > errors)
         return NULL;
 
     const struct spec *spec = plan->build->spec;
-    struct pack *pack = ARENA_NEW(context->arena, struct pack);
-    struct packer packer = {.context = context, .arena = context->arena, .layout = layout,
-                            .labels = layout->template.labels, .plan = plan, .build = plan->build,
-                            .spec = spec, .pack = pack};
-    pack->plan = plan;
-    pack->template = &layout->template;
+    struct pack *pack = packer->pack;
+    packer->plan = pack->plan = plan;
     pack->id = spec->id;
     pack->engine = spec->engine.name.text;
-    pack->title = str_print(context->arena, "%s: %s", L(&packer, "cover.title"), pack->engine);
+    pack->title = str_print(context->arena, "%s: %s", L(packer, "cover.title"), pack->engine);
     pack->serial = spec->engine.serial.text;
-    pack->language = layout->template.language;
     pack->revision = options->revision;
     pack->date = options->date;
-    for (size_t i = 0; i < layout->part_count; i++)
-        add_part_of_pack(&packer, layout->parts[i]);
+    for (size_t i = 0; i < packer->layout->part_count; i++)
+        add_part_of_pack(packer, packer->layout->parts[i]);
     for (size_t i = 0; i < pack->sections.count; i++)
-        fingerprint_section(&packer, pack->sections.items[i]);
-    add_sheets(&packer);
-    add_readings(&packer);
-    return keep_cards(&packer, options) ? pack : NULL;
+        fingerprint_section(packer, pack->sections.items[i]);
+    add_sheets(packer);
+    add_readings(packer);
+    return keep_cards(packer, options) ? pack : NULL;
 }

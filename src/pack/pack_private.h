@@ -2,7 +2,7 @@
 #ifndef GUDGEON_PACK_PRIVATE_H
 #define GUDGEON_PACK_PRIVATE_H
 
-#include <gudgeon/pack.h>
+#include <gudgeon/pack_make.h>
 
 #include <string.h>
 
@@ -15,63 +15,6 @@ struct layout {
     enum pack_part parts[PART_COUNT];
     size_t part_count;
 };
-
-struct packer {
-    struct context *context;
-    struct arena *arena;
-    const struct layout *layout;
-    const struct labels *labels;
-    const struct plan *plan;
-    const struct build *build;
-    const struct spec *spec;
-    struct pack *pack;
-};
-
-#define L(packer, key) label((packer)->labels, key)
-
-/* --- texts: a value as a card prints it, or NULL when there is nothing to print --- */
-const char *text_of_value(struct packer *packer, const struct qty_value *value);
-const char *text_of_claim(struct packer *packer, const struct claim *claim);
-const char *text_of_fact(struct packer *packer, const struct fact *fact);
-/* In the words of the label set. */
-const char *text_of_phrase(struct packer *packer, const struct phrase *phrase);
-/* "handbook p. 31" as a title and page, for the foot and the sources sheet. */
-const char *text_of_source(struct packer *packer, const struct claim *claim);
-/* Names of entries, joined by ", "; members of one group together: "Piston 1, 2". */
-const char *text_of_entries(struct packer *packer, struct entry *const *entries, size_t count);
-/* "Crankcase, front-bore" */
-const char *text_of_size(struct packer *packer, const struct size_ref *ref);
-const char *text_of_texts(struct packer *packer, const struct texts *texts);
-const char *text_of_tools(struct packer *packer, const struct texts *tools); /* by their names */
-const char *text_of_date(struct packer *packer, const struct date *date);
-const char *text_of_gauge(struct packer *packer, const char *id);
-const char *text_of_consumable(struct packer *packer, const char *id);
-const char *text_of_wrench(struct packer *packer, const struct wrench *wrench);
-const char *text_of_adapter(struct packer *packer, const char *id);
-const char *text_of_oven(struct packer *packer, const struct oven *oven);
-const char *text_of_tool(struct packer *packer, const char *id);
-/* Where a fact comes from, or NULL. */
-const char *text_of_origin(struct packer *packer, const struct fact *fact);
-/* As a table cites its source, or NULL. */
-const char *text_of_citation(struct packer *packer, const char *source);
-/* "6 × 0.39 in (9.9 mm)", or NULL */
-const char *text_of_holes(struct packer *packer, const struct outline *outline);
-/* Why a value outside its limits is used all the same, who signed it and when. */
-const char *text_of_concession(struct packer *packer, const struct limit *limit);
-/* Place, phase, date, reader and source of every reading; its value too where asked. */
-const char *text_of_readings(struct packer *packer, const struct readings *readings, bool values);
-
-/* --- blocks --- */
-struct block *block_add(struct packer *packer, struct section *section, enum block_kind kind);
-void block_heading(struct packer *packer, struct section *section, uint8_t level, const char *text);
-void block_text(struct packer *packer, struct section *section, const char *text);
-void block_fact(struct packer *packer, struct block *facts, const char *label, const char *text);
-struct table *table_new(struct packer *packer, const char *id);
-void table_column(struct packer *packer, struct table *table, const char *key, const char *heading,
-                  enum cell_kind kind, uint8_t weight);
-struct cell *table_row_new(struct packer *packer, struct table *table);
-struct cell cell_text(const char *text);
-struct cell cell_count(struct packer *packer, int64_t count);
 
 /* --- steps --- */
 struct step_block *step_of(struct packer *packer, const struct operation *operation);
@@ -98,9 +41,6 @@ void add_readings(struct packer *packer);
 void add_kit(struct packer *packer, struct section *section, const struct plan_card *card);
 /* The figure that an operation is shown by, after its step; none for most. */
 void add_figure(struct packer *packer, struct section *section, const struct operation *operation);
-struct section *section_new(struct packer *packer, enum section_kind kind, const char *id,
-                            const char *title);
-void section_source(struct packer *packer, struct section *section, const char *source);
 /* A piece in hand, not yet or no longer of the build: how it is fitted does not matter then. */
 bool is_of_piece(const struct operation *operation);
 /* Sources of every value that an operation prints. */
@@ -120,9 +60,6 @@ void cautions_of_card(struct packer *packer, const struct plan_card *card,
                       void *user);
 void fingerprint_section(struct packer *packer, struct section *section);
 void dump_section(const struct section *section, struct json *json, bool whole);
-
-/* Which label of a word list: "verb." + verb_word and the like. */
-const char *label_of(struct packer *packer, const char *list, const char *word);
 
 const struct layout *layout_load(struct context *context, const char *path);
 

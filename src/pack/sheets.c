@@ -1,16 +1,6 @@
 /* sheets.c - parts.xlsx as typed tables: About, Parts, To buy, Fasteners, Hours, Materials. */
 #include "pack_private.h"
 
-static struct sheet *sheet_new(struct packer *packer, const char *id)
-{
-    struct sheet *sheet = ARENA_NEW(packer->arena, struct sheet);
-
-    sheet->id = id;
-    sheet->name = label_of(packer, "sheet", id);
-    *ARRAY_PUSH(packer->arena, &packer->pack->sheets) = sheet;
-    return sheet;
-}
-
 static void line(struct packer *packer, struct sheet *sheet, const char *key, const char *text)
 {
     if (text)
@@ -20,7 +10,7 @@ static void line(struct packer *packer, struct sheet *sheet, const char *key, co
 
 static void add_about(struct packer *packer)
 {
-    struct sheet *sheet = sheet_new(packer, "about");
+    struct sheet *sheet = sheet_new(packer, "about", L(packer, "sheet.about"));
     const struct engine *engine = &packer->spec->engine;
 
     line(packer, sheet, "about.engine", engine->name.text);
@@ -35,30 +25,6 @@ static void add_about(struct packer *packer)
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.hours");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.units");
     *ARRAY_PUSH(packer->arena, &sheet->lines) = L(packer, "about.blank");
-}
-
-/* One numeric cell a quantity; the unit stands in the cell beside it. */
-static void put_quantity(struct packer *packer, struct cell *cell, const struct qty *qty)
-{
-    if (qty->dim == QTY_NONE)
-        return;
-    *cell = (struct cell){.kind = CELL_QUANTITY};
-    if (qty->dim == QTY_MONEY) {
-        cell->kind = CELL_MONEY;
-        cell->number = (double)qty->exact / 100;
-        cell->unit = qty->currency;
-        cell->text = str_print(packer->arena, "%lld.%02d", (long long)(qty->exact / 100),
-                               (int)(qty->exact % 100));
-        return;
-    }
-    const struct qty_unit *unit = qty->unit;
-    cell->number = unit ? (qty->si - unit->offset) / unit->factor : qty->si;
-    cell->unit = unit ? unit->name : NULL;
-    cell->text = unit ? qty_print_number(packer->arena, *qty, unit,
-                                         qty->places > qty_places(unit) ? qty->places
-                                                                        : qty_places(unit),
-                                         QTY_NEAREST)
-                      : str_decimal(packer->arena, qty->si, qty->places);
 }
 
 static struct cell unit_cell(const struct cell *quantity)
@@ -120,7 +86,7 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     row[6] = cell_text(part->host ? part->host->e.shown : NULL);
     row[7] = cell_text(part->material.text);
     if (part->weight.present && part->weight.value.kind == QTY_ONE)
-        put_quantity(packer, &row[8], &part->weight.value.nominal);
+        cell_put_quantity(packer, &row[8], &part->weight.value.nominal);
     row[9] = unit_cell(&row[8]);
     row[10] = cell_text(supplier_name(packer, part->supplier.text));
     row[11] = cell_text(text_of_texts(packer, &part->inspect));
@@ -134,7 +100,7 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     row[17] = cell_text(part->replaces.number.unknown ? L(packer, "state.unknown")
                                                       : part->replaces.number.text);
     if (part->replaces.weight.present && part->replaces.weight.value.kind == QTY_ONE)
-        put_quantity(packer, &row[18], &part->replaces.weight.value.nominal);
+        cell_put_quantity(packer, &row[18], &part->replaces.weight.value.nominal);
     row[19] = unit_cell(&row[18]);
 }
 
@@ -164,7 +130,7 @@ static void add_parts(struct packer *packer)
     table_column(packer, table, "old-weight-unit", L(packer, "sheet.unit"), CELL_TEXT, 0);
     for (size_t i = 0; i < packer->spec->parts.count; i++)
         fill_part(packer, table_row_new(packer, table), packer->spec->parts.items[i]);
-    sheet_new(packer, "parts")->table = table;
+    sheet_new(packer, "parts", L(packer, "sheet.parts"))->table = table;
 }
 
 static void fill_purchase(struct packer *packer, struct cell *row, const struct purchase *buy,
@@ -186,7 +152,7 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
     row[10] = cell_count(packer, buy->packs);
     row[11] = cell_count(packer, buy->pieces);
     if (buy->price && buy->price->present && buy->price->value.kind == QTY_ONE)
-        put_quantity(packer, &row[12], &buy->price->value.nominal);
+        cell_put_quantity(packer, &row[12], &buy->price->value.nominal);
     row[13] = cell_text(row[12].unit    ? row[12].unit
                         : buy->currency ? buy->currency
                         : buy->supplier ? buy->supplier->currency.text /* the price to be filled in */
@@ -230,7 +196,7 @@ static void add_to_buy(struct packer *packer)
         fill_purchase(packer, table_row_new(packer, table), &packer->build->purchases.items[i],
                       i + 1);
     if (table->rows.count)
-        sheet_new(packer, "to-buy")->table = table;
+        sheet_new(packer, "to-buy", L(packer, "sheet.to-buy"))->table = table;
 }
 
 static const char *hardware(struct packer *packer, const struct joint *joint)
@@ -265,10 +231,10 @@ static void fill_joint(struct packer *packer, struct cell *row, const struct joi
         const struct qty_value *torque = &values->torque->value;
         if (torque->kind == QTY_ONE || torque->kind == QTY_LIMITS || torque->kind == QTY_SIZE ||
             torque->kind == QTY_AT_LEAST)
-            put_quantity(packer, &row[10], &torque->low);
+            cell_put_quantity(packer, &row[10], &torque->low);
         if (torque->kind == QTY_ONE || torque->kind == QTY_LIMITS || torque->kind == QTY_SIZE ||
             torque->kind == QTY_AT_MOST)
-            put_quantity(packer, &row[11], &torque->high);
+            cell_put_quantity(packer, &row[11], &torque->high);
         row[12] = row[11].unit ? unit_cell(&row[11]) : unit_cell(&row[10]);
         row[14] = cell_text(text_of_origin(packer, values->torque));
     }
@@ -299,7 +265,7 @@ static void add_fasteners(struct packer *packer)
     for (size_t i = 0; i < packer->spec->joints.count; i++)
         fill_joint(packer, table_row_new(packer, table), packer->spec->joints.items[i]);
     if (table->rows.count)
-        sheet_new(packer, "fasteners")->table = table;
+        sheet_new(packer, "fasteners", L(packer, "sheet.fasteners"))->table = table;
 }
 
 static void hours_row(struct packer *packer, struct table *table, const char *what,
@@ -349,7 +315,7 @@ static void add_hours(struct packer *packer)
                   &history->hours, &none, text_of_date(packer, &history->date), history);
     }
     if (table->rows.count)
-        sheet_new(packer, "hours")->table = table;
+        sheet_new(packer, "hours", L(packer, "sheet.hours"))->table = table;
 }
 
 /* Which rows of the table of materials were changed for this engine, and on whose word. */
@@ -382,7 +348,7 @@ static void add_materials(struct packer *packer)
         row[6] = cell_text(sources.length ? sources.bytes : NULL);
     }
     if (table->rows.count)
-        sheet_new(packer, "materials")->table = table;
+        sheet_new(packer, "materials", L(packer, "sheet.materials"))->table = table;
 }
 
 void add_sheets(struct packer *packer)

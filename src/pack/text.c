@@ -329,3 +329,10 @@ const char *label_of(struct packer *packer, const char *list, const char *word)
 {
     return label(packer->labels, str_print(packer->arena, "%s.%s", list, word));
 }
+
+const char *label_or(struct packer *packer, const char *list, const char *word)
+{
+    const char *key = str_print(packer->arena, "%s.%s", list, word);
+
+    return label_has(packer->labels, key) ? label(packer->labels, key) : word;
+}

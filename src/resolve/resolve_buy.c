@@ -397,6 +397,19 @@ void build_spend_again(struct context *context, struct build *build, const struc
 
 /* ---------- weight ---------- */
 
+static void weigh_part(struct resolver *r, struct part *part)
+{
+    struct part_weight *weight = ARRAY_PUSH(r->arena, &r->build->weights);
+
+    *weight = (struct part_weight){.part = part, .pieces = count_part(r, part).fitted,
+                                   .known = resolve_said(&part->weight)};
+    if (!weight->known)
+        return;
+    struct range range = range_of_value(&part->weight.value);
+    weight->low_kg = range.low_set ? range.low.si * (double)weight->pieces : 0;
+    weight->high_kg = range.high_set ? range.high.si * (double)weight->pieces : 0;
+}
+
 /* Of all that is in the finished engine; at least, while any piece is not weighed. */
 void resolve_weight(struct resolver *r)
 {
@@ -404,19 +417,14 @@ void resolve_weight(struct resolver *r)
     double low_kg = 0, high_kg = 0;
     size_t unknown = 0;
 
-    for (size_t i = 0; i < r->spec->parts.count; i++) {
-        const struct part *part = r->spec->parts.items[i];
-        if (part->until.text != NULL || part->assembly.value)
-            continue;
-        if (!resolve_said(&part->weight)) {
-            unknown++;
-            continue;
-        }
-        struct qty_value weight = part->weight.value;
-        struct range range = range_of_value(&weight);
-        double pieces = (double)count_part(r, part).fitted;
-        low_kg += range.low_set ? range.low.si * pieces : 0;
-        high_kg += range.high_set ? range.high.si * pieces : 0;
+    for (size_t i = 0; i < r->spec->parts.count; i++)
+        if (r->spec->parts.items[i]->until.text == NULL && !r->spec->parts.items[i]->assembly.value)
+            weigh_part(r, r->spec->parts.items[i]);
+    for (size_t i = 0; i < r->build->weights.count; i++) {
+        const struct part_weight *weight = &r->build->weights.items[i];
+        unknown += !weight->known;
+        low_kg += weight->low_kg;
+        high_kg += weight->high_kg;
     }
     const struct qty_unit *unit = resolve_prefer(r, QTY_MASS);
     if (unit == NULL && resolve_said(&r->spec->engine.weight))

@@ -20,10 +20,12 @@ static void print_libraries(struct json *json)
 }
 
 /* As seen from the spec's root folder, so that a manifest is the same wherever the tree lies. */
-static const char *input_name(const struct pack *pack, const char *real)
+static const char *input_name(const struct pack *pack, const struct source *source, const char *real)
 {
     const char *root = pack->plan->build->spec->tree->root_folder;
 
+    if (source->stored) /* the root is the store's mark */
+        return real + strlen(root);
     if (root != NULL && file_inside(root, real)) {
         const char *inside = real + strlen(root);
         return *inside == '/' ? inside + 1 : inside;
@@ -41,7 +43,7 @@ static void print_inputs(struct context *context, const struct pack *pack, struc
     json_array(json);
     for (size_t i = 0; pack->plan != NULL && i < context->sources.count; i++) {
         const struct source *source = context->sources.items[i];
-        const char *real = file_real(context->arena, source->path);
+        const char *real = source->stored ? source->path : file_real(context->arena, source->path);
         bool again = real == NULL; /* what is built in has no file */
         for (size_t j = 0; j < seen_count && !again; j++)
             again = strcmp(seen[j], real) == 0;
@@ -49,7 +51,7 @@ static void print_inputs(struct context *context, const struct pack *pack, struc
             continue;
         seen[seen_count++] = real;
         json_object(json);
-        json_put_string(json, "name", input_name(pack, real));
+        json_put_string(json, "name", input_name(pack, source, real));
         json_put_int(json, "bytes", (int64_t)source->size);
         json_put_string(json, "sha256",
                         hash_sha256_hex(context->arena, source->bytes, source->size));

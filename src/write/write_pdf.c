@@ -61,7 +61,8 @@ bool write_pdf(struct context *context, const struct pack *pack, struct outputs 
     struct pages *pages = layout_pages(&layout);
     number_contents(&layout, pages);
     struct cards cards = {&layout, pages};
-    const struct press_job job = {.file = "cards.pdf", .title = pack->title,
+    const struct press_job job = {.file = write_name(context->arena, pack, "cards", "pdf"),
+                                  .title = pack->title,
                                   .width = layout.page_width, .height = layout.page_height,
                                   .page_count = pages->count, .first = pages->first,
                                   .draw_page = draw_page, .bookmarks = add_bookmarks,

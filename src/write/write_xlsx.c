@@ -61,8 +61,9 @@ static const char *cell_string(struct book *book, const char *text)
         for (size_t i = 0; i < MOST_LETTERS - 1; i++)
             (void)str_code_point(&end);
         diag_add(&book->context->diags, DIAG_CELL_CUT, (struct span){0},
-                 "a text of %zu letters is cut to %d in parts.xlsx: '%.40s...'",
-                 str_code_points(out.bytes, length), MOST_LETTERS, out.bytes);
+                 "a text of %zu letters is cut to %d in %s: '%.40s...'",
+                 str_code_points(out.bytes, length), MOST_LETTERS,
+                 write_name(book->arena, book->pack, "parts", "xlsx"), out.bytes);
         return str_print(book->arena, "%s\xe2\x80\xa6",
                          str_slice(book->arena, out.bytes, (size_t)(end - out.bytes)));
     }
@@ -440,7 +441,7 @@ bool write_xlsx(struct context *context, const struct pack *pack, struct outputs
 {
     struct book book = {.context = context, .arena = context->arena, .pack = pack,
                         .labels = pack->template->labels};
-    struct output output = {.name = "parts.xlsx"};
+    struct output output = {.name = write_name(context->arena, pack, "parts", "xlsx")};
     struct scratch scratch;
     const char *why = NULL;
 
@@ -461,7 +462,7 @@ bool write_xlsx(struct context *context, const struct pack *pack, struct outputs
         *ARRAY_PUSH(context->arena, outputs) = output;
         return true;
     }
-    diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0}, "parts.xlsx: %s", why);
+    diag_add(&context->diags, DIAG_WRITER_FAILED, (struct span){0}, "%s: %s", output.name, why);
     context->outside_failed = true;
     return false;
 }

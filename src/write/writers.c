@@ -4,6 +4,8 @@
 
 #include "manifest_private.h"
 
+#include <string.h>
+
 const struct writer writers[] = {
     {"pdf", write_pdf},
     {"xlsx", write_xlsx},
@@ -22,6 +24,19 @@ static void add_build(struct context *context, const struct pack *pack, struct o
         (struct output){"build.json", json.out.bytes, json.out.length};
 }
 
+const char *write_name(struct arena *arena, const struct pack *pack, const char *usual,
+                       const char *ending)
+{
+    return str_print(arena, "%s.%s", pack->file ? pack->file : usual, ending);
+}
+
+static void add_json(struct context *context, const struct pack *pack, struct outputs *outputs)
+{
+    *ARRAY_PUSH(context->arena, outputs) =
+        (struct output){write_name(context->arena, pack, pack->id, "json"), pack->json,
+                        strlen(pack->json)};
+}
+
 struct outputs *write_all(struct context *context, const struct pack *pack, const char *version)
 {
     if (pack == NULL)
@@ -37,6 +52,8 @@ struct outputs *write_all(struct context *context, const struct pack *pack, cons
         return NULL;
     if (pack->plan != NULL)
         add_build(context, pack, outputs);
+    if (pack->json != NULL)
+        add_json(context, pack, outputs);
     manifest.bytes = manifest_print(context, pack, outputs, version, &manifest.size);
     *ARRAY_PUSH(context->arena, outputs) = manifest; /* last, as write_into asks */
     return outputs;

@@ -19,12 +19,12 @@ def flatten(node, prefix=""):
 
 
 labels = set(flatten(yaml.load((ROOT / "templates/labels-en.yaml").read_text(), yaml.BaseLoader)))
-code = "\n".join(p.read_text() for folder in ("resolve", "plan", "pack", "write", "draw")
+code = "\n".join(p.read_text() for folder in ("resolve", "plan", "pack", "compare", "write", "draw")
                  for p in (ROOT / "src" / folder).glob("*.[ch]"))
 code = re.sub(r'"\s*\n\s*"', "", code)  # a literal that goes on in the next line
 # Asked for whole.
 asked = set(re.findall(r'"((?:[a-z-]+)\.[a-z][a-z0-9-]*)"', code)) & labels
-asked |= set(re.findall(r'\bL\(packer, "([a-z.-]+)"\)', code))
+asked |= set(re.findall(r'\bL\([\w>-]+, "([a-z.-]+)"\)', code))
 asked |= set(re.findall(r'\b(?:resolve_say|phrase_new)\(\s*(?:r|[a-z>-]*arena),\s*"([a-z.-]+)"', code))
 asked |= set(re.findall(r'\bresolve_say_range\(\s*r,\s*"([a-z.-]+)"', code))
 # Asked for by the second half.
@@ -40,7 +40,7 @@ for ask in re.findall(r'\b(?:resolve_ask|ask_claim|ask_text)\(([^;]*);', code):
         asked.add("settles." + words[-1])
         asked |= {"question." + word for word in words[:-1]}
 # Lists: any word of them may be asked for.
-lists = set(re.findall(r'label_of\(packer, "([a-z-]+)"', code))
+lists = set(re.findall(r'label_(?:of|or)\([\w>-]+, "([a-z-]+)"', code))
 lists |= set(re.findall(r'phrase_word\([^;]*?"[a-z-]+",\s*"([a-z-]+)"', code))
 formats = [re.compile(re.escape(form).replace("%s", "[a-z]+(?:-[a-z]+)*") + "$")
            for form in re.findall(r'"([a-z-]+\.[a-z-]*(?:%s-?)+[a-z-]*)"', code)]
