@@ -153,6 +153,7 @@ struct purchase {                  /* one line to buy */
     int64_t line_minor;            /* minor units; -1 unknown */
     const char *currency;
     const struct phrase *acceptance; /* sizes to check at goods-in, both systems */
+    const struct phrase *look_alikes; /* what it must not be mistaken for, or NULL */
     const struct phrase *why;      /* "renewed", "always renewed", "a pack, for the faces" */
 };
 struct part_weight {               /* of a part in the finished engine */
@@ -213,6 +214,8 @@ const struct size_values *build_size(const struct build *build, const struct siz
 struct phrase *build_citation(struct arena *arena, const char *source);
 /* The source of a fact, of either form, or NULL. */
 const struct phrase *build_source(struct arena *arena, const struct fact *fact);
+/* What looks like the part and is another, each with the engines that it is for; NULL where there is none. */
+const struct phrase *build_look_alikes(struct arena *arena, const struct part *part);
 /* A phrase in plain English, as diagnostics, `why` and build.json have it; NULL for NULL. */
 const char *build_words(struct arena *arena, const struct build *build, const struct phrase *phrase);
 

@@ -158,6 +158,10 @@ enum entry_kind {
 };
 
 /* An id with all its members; the member itself when it has no places. */
+struct other_form {                /* of an entry, for other engines than this */
+    const char *number;
+    const char *ranges[3];         /* of serial, built, variant, as written, or NULL */
+};
 struct group {
     const char *id;
     enum entry_kind kind;
@@ -169,6 +173,7 @@ struct group {
     bool broken;                   /* an error was reported: references to it stay silent */
     size_t named;                  /* references to it that were found */
     const struct node *node;       /* the form that applies, before places; NULL when none does */
+    struct { struct other_form *items; size_t count, room; } other_forms; /* that have a number */
     size_t order;                  /* in the file, over all sections */
 };
 struct places {                    /* a list of places, named or inline */
@@ -288,6 +293,7 @@ struct part {
     struct bearing bearing;
     struct { bool present; struct span span; struct text mark, faces; } way_round;
     struct claim price, weight, life, hours;
+    struct texts looks_like;       /* numbers or names of what must not be taken for it */
     struct texts inspect;          /* visual, dye, magnetic, dimensional */
     struct { struct size **items; size_t count, room; } sizes;
     bool sizes_broken;             /* an error was reported: references to sizes stay silent */

@@ -102,6 +102,7 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     if (part->replaces.weight.present && part->replaces.weight.value.kind == QTY_ONE)
         cell_put_quantity(packer, &row[18], &part->replaces.weight.value.nominal);
     row[19] = unit_cell(&row[18]);
+    row[20] = cell_text(text_of_phrase(packer, build_look_alikes(packer->arena, part)));
 }
 
 static void add_parts(struct packer *packer)
@@ -128,6 +129,7 @@ static void add_parts(struct packer *packer)
     table_column(packer, table, "old-number", L(packer, "field.old-number"), CELL_TEXT, 2);
     table_column(packer, table, "old-weight", L(packer, "field.old-weight"), CELL_QUANTITY, 0);
     table_column(packer, table, "old-weight-unit", L(packer, "sheet.unit"), CELL_TEXT, 0);
+    table_column(packer, table, "look-alikes", L(packer, "sheet.look-alikes"), CELL_TEXT, 2);
     for (size_t i = 0; i < packer->spec->parts.count; i++)
         fill_part(packer, table_row_new(packer, table), packer->spec->parts.items[i]);
     sheet_new(packer, "parts", L(packer, "sheet.parts"))->table = table;
@@ -166,6 +168,7 @@ static void fill_purchase(struct packer *packer, struct cell *row, const struct 
     row[16] = cell_text(text_of_phrase(packer, buy->why));
     row[17] = cell_text(buy->supplier ? text_of_claim(packer, &buy->supplier->lead) : NULL);
     row[18] = cell_text(buy->supplier ? text_of_claim(packer, &buy->supplier->least_order) : NULL);
+    row[19] = cell_text(text_of_phrase(packer, buy->look_alikes));
 }
 
 static void add_to_buy(struct packer *packer)
@@ -191,6 +194,7 @@ static void add_to_buy(struct packer *packer)
     table_column(packer, table, "why", L(packer, "sheet.why"), CELL_TEXT, 3);
     table_column(packer, table, "lead", L(packer, "sheet.lead"), CELL_TEXT, 1);
     table_column(packer, table, "least-order", L(packer, "sheet.least-order"), CELL_TEXT, 1);
+    table_column(packer, table, "look-alikes", L(packer, "sheet.look-alikes"), CELL_TEXT, 2);
     table->columns.items[12].fill = true;
     for (size_t i = 0; i < packer->build->purchases.count; i++)
         fill_purchase(packer, table_row_new(packer, table), &packer->build->purchases.items[i],

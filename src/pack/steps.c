@@ -205,6 +205,8 @@ void step_part(struct packer *packer, struct step_block *step, struct part *part
     int64_t quantity = part_quantity(part);
 
     step_field(packer, step, "number", part->number.text);
+    step_field_strong(packer, step, "looks-like",
+                      text_of_phrase(packer, build_look_alikes(packer->arena, part)));
     if (quantity > 1)
         step_field(packer, step, "quantity",
                    str_print(packer->arena, "%lld", (long long)quantity));

@@ -176,6 +176,7 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
     if (resolve_said(&part->pack_of) && part->pack_of.value.nominal.dim == QTY_COUNT)
         line->pack = part->pack_of.value.nominal.exact;
     line->acceptance = acceptance(r, part);
+    line->look_alikes = build_look_alikes(r->arena, part);
     line->why = resolve_say(r, reason(part));
     line->spare = part->spare.present ? part->spare.value : 0;
     return line;

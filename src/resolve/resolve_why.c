@@ -369,6 +369,7 @@ static void dump_purchase(struct json *json, const struct build *build,
         json_put_string(json, "currency", line->currency);
     }
     put_words(json, "acceptance", build, line->acceptance);
+    put_words(json, "look-alikes", build, line->look_alikes);
     put_words(json, "why", build, line->why);
     json_object_end(json);
 }

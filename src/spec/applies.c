@@ -190,9 +190,11 @@ static enum truth any_holds(struct reader *reader, judge holds, const struct nod
     return all;
 }
 
+enum { APPLIES_KEYS = 3 };
+static const char *const applies_keys[APPLIES_KEYS] = {"serial", "built", "variant"};
+
 enum truth applies_holds(struct reader *reader, const struct node *applies, const char **lacks)
 {
-    static const char *const keys[] = {"serial", "built", "variant"};
     static const judge judges[] = {serial_within, built_within, variant_is};
     enum truth all = TRUE_HERE;
 
@@ -206,23 +208,28 @@ enum truth applies_holds(struct reader *reader, const struct node *applies, cons
         size_t i = 0;
         enum truth one;
 
-        while (i < 3 && !str_equal(keys[i], child->key))
+        while (i < APPLIES_KEYS && !str_equal(applies_keys[i], child->key))
             i++;
-        if (i == 3) {
+        if (i == APPLIES_KEYS) {
             fault_nearest(reader, fault(reader, DIAG_SPEC_UNKNOWN_KEY, child->key_span,
                                         "`applies` has no key '%s'", child->key),
-                          child->key_span, child->key, keys, 3);
+                          child->key_span, child->key, applies_keys, APPLIES_KEYS);
             /* What it was meant to be is judged, so that no second fault follows. */
-            for (i = 0; i < 3 && !str_equal(keys[i], str_nearest(child->key, keys, 3));)
+            const char *near = str_nearest(child->key, applies_keys, APPLIES_KEYS);
+            for (i = 0; i < APPLIES_KEYS && !str_equal(applies_keys[i], near);)
                 i++;
-            if (i == 3)
+            if (i == APPLIES_KEYS)
                 continue;
         }
-        one = any_holds(reader, judges[i], child, lacks);
+        const char *this_lacks = NULL;
+        one = any_holds(reader, judges[i], child, &this_lacks);
         if (one == FALSE_HERE)
             return FALSE_HERE;
-        if (one == UNDECIDED)
+        if (one == UNDECIDED) {
+            *lacks = all == UNDECIDED ? str_print(reader->arena, "%s and %s", *lacks, this_lacks)
+                                      : this_lacks;
             all = UNDECIDED;
+        }
     }
     return all;
 }
@@ -278,6 +285,33 @@ static const struct node *choose_single(struct reader *reader, const struct node
     }
 }
 
+static const char *joined(struct arena *arena, const struct node *node)
+{
+    struct str_buf text = {.arena = arena};
+
+    if (node->kind == NODE_SCALAR)
+        return node->text;
+    for (const struct node *child = node->child; child; child = child->next)
+        str_add_print(&text, text.length ? ", %s" : "%s", child->text);
+    return text.bytes;
+}
+
+/* A form that is not chosen is not read; its number tells what must not be taken for the one chosen. */
+static void keep_other(struct reader *reader, struct group *group, const struct node *form,
+                       const struct node *applies)
+{
+    const struct node *number = form->kind == NODE_MAP ? tree_child(form, "number") : NULL;
+
+    if (!number || number->kind != NODE_SCALAR)
+        return;
+    struct other_form *other = ARRAY_PUSH(reader->arena, &group->other_forms);
+    *other = (struct other_form){.number = number->text};
+    for (size_t i = 0; i < APPLIES_KEYS; i++) {
+        const struct node *range = tree_child(applies, applies_keys[i]);
+        other->ranges[i] = range ? joined(reader->arena, range) : NULL;
+    }
+}
+
 static const struct node *choose_of_list(struct reader *reader, const struct node *entry,
                                          struct group *group)
 {
@@ -316,6 +350,8 @@ static const struct node *choose_of_list(struct reader *reader, const struct nod
         }
         if (truth == TRUE_HERE)
             chosen = form;
+        else
+            keep_other(reader, group, form, applies);
     }
     if (!chosen) {
         group->broken = true;

@@ -367,6 +367,8 @@ static void finish_part_links(struct reader *reader, void *item)
 
 static const struct field part_rows[] = {
     ROW("number", TEXT, struct part, number, "part number", .flags = UNKNOWN_TAKEN),
+    ROW("looks-like", TEXTS, struct part, looks_like,
+        "numbers or names of what looks the same and is not"),
     ROW("serial", TEXT, struct part, serial, "serial number of this piece", .flags = UNKNOWN_TAKEN),
     ROW("in", REF, struct part, in, "the part it sits in or on", .targets = TO(PART)),
     ROW("through", REF, struct part, through, "the opening it goes in by", .targets = TO(OPENING)),
