@@ -30,6 +30,10 @@ struct file_bytes file_read(struct arena *arena, const char *path, size_t most);
  * success, else why it failed, and the old file is whole. */
 const char *file_write(struct arena *arena, const char *path, const char *bytes, size_t size);
 
+/* The path without "." and ".."; NULL where it leads out of where it begins, or begins at the root. Links are
+ * not looked at. */
+char *file_tidy(struct arena *arena, const char *path);
+
 /* Files that do not lie on the disk, such as those of a git revision. Their paths begin with its mark,
  * "HEAD~1:specs/pintail.yaml"; the rest is seen from its top. */
 struct file_store {

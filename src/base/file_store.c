@@ -13,33 +13,37 @@ static const char *without_mark(const struct file_store *store, const char *path
 }
 
 /* Word by word; ".." takes the last one back. */
-char *file_store_real(struct arena *arena, const struct file_store *store, const char *path)
+char *file_tidy(struct arena *arena, const char *path)
 {
     struct str_buf out = {.arena = arena};
 
-    str_add(&out, store->mark);
-    size_t top = out.length;
-    const char *at = without_mark(store, path);
-    if (*at == '/')
+    str_add(&out, "");
+    if (*path == '/')
         return NULL;
-    while (*at != '\0') {
+    for (const char *at = path; *at != '\0';) {
         size_t length = strcspn(at, "/");
         if (length == 2 && at[0] == '.' && at[1] == '.') {
-            if (out.length == top)
+            if (out.length == 0)
                 return NULL;
-            while (out.length > top && out.bytes[out.length - 1] != '/')
+            while (out.length > 0 && out.bytes[out.length - 1] != '/')
                 out.length--;
-            if (out.length > top)
-                out.length--;
+            out.length -= out.length > 0;
             out.bytes[out.length] = '\0';
         } else if (length > 0 && !(length == 1 && at[0] == '.')) {
-            if (out.length > top)
+            if (out.length > 0)
                 str_add(&out, "/");
             str_add_bytes(&out, at, length);
         }
         at += length + (at[length] == '/');
     }
     return out.bytes;
+}
+
+char *file_store_real(struct arena *arena, const struct file_store *store, const char *path)
+{
+    const char *tidy = file_tidy(arena, without_mark(store, path));
+
+    return tidy != NULL ? str_print(arena, "%s%s", store->mark, tidy) : NULL;
 }
 
 char *file_store_beside(struct arena *arena, const struct file_store *store, const char *beside,

@@ -71,6 +71,9 @@ enum cli_status cli_print(const char *text);
 bool cli_revision(struct arena *arena, const char *path, const char *const *files, size_t count,
                   const char **revision, int64_t *date);
 
+/* Writes to `path` that the manifest in `folder` rests on every file that was read. */
+enum cli_status cli_write_depfile(struct context *context, const char *path, const char *folder);
+
 /* A spec as a word of the command line names it: a file, or REV:PATH of a git revision (":PATH": of the
  * index), which is read without a checkout. */
 struct cli_store;

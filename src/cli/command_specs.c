@@ -200,32 +200,6 @@ static const char *pack_folder(struct context *context, const struct cli *cli,
                                             spec->id);
 }
 
-/* A rule for make and ninja: the manifest depends on every file that was read. */
-static enum cli_status write_depfile(struct context *context, const char *path, const char *folder,
-                                     const struct tree *tree)
-{
-    struct str_buf rule = {.arena = context->arena};
-
-    str_add_print(&rule, "%s/manifest.json:", folder);
-    for (size_t i = 0; i < tree->files.count; i++) {
-        str_add(&rule, " \\\n  ");
-        for (const char *at = tree->files.items[i]; *at; at++) {
-            if (*at == ' ' || *at == '#' || *at == '\\')
-                str_add(&rule, "\\");
-            if (*at == '$')
-                str_add(&rule, "$");
-            str_add_bytes(&rule, at, 1);
-        }
-    }
-    str_add(&rule, "\n");
-    const char *why = file_write(context->arena, path, rule.bytes, rule.length);
-    if (why) {
-        fprintf(stderr, "gudgeon: %s: %s\n", path, why);
-        return CLI_OUTSIDE;
-    }
-    return CLI_DONE;
-}
-
 static void pack_done(struct context *context, struct job *job, const struct compiled *compiled)
 {
     struct str_buf changed = {.arena = context->arena};
@@ -245,8 +219,7 @@ static void pack_done(struct context *context, struct job *job, const struct com
     if (changed.length)
         str_add_print(&job->out, "cards changed since the pack before: %s\n", changed.bytes);
     if (job->cli->given[OPTION_DEPFILE])
-        job->status = write_depfile(context, job->cli->given[OPTION_DEPFILE], folder,
-                                    compiled->tree);
+        job->status = cli_write_depfile(context, job->cli->given[OPTION_DEPFILE], folder);
 }
 
 /* Two specs with one ID would write one pack over the other. */
