@@ -124,6 +124,54 @@ static bool same_piece(struct layer *layer, const struct pair *pair)
     return str_equal(texts[0].bytes, texts[1].bytes);
 }
 
+/* What is not the same of two pieces that are called the same. */
+static const char *piece_text(struct layer *layer, const struct pair *pair, bool now)
+{
+    struct spec_says says = {0}, others = {0};
+    struct str_buf text = {.arena = layer->arena};
+
+    spec_say_entry(layer->arena, (now ? pair->is : pair->was)->members[0], &says);
+    spec_say_entry(layer->arena, (now ? pair->was : pair->is)->members[0], &others);
+    for (size_t i = 0; i < says.count; i++) {
+        const struct spec_said *said = &says.items[i];
+        bool same = !is_of_the_piece(said->key);
+        for (size_t k = 0; k < others.count && !same; k++)
+            same = str_equal(others.items[k].key, said->key) && str_equal(others.items[k].exact, said->exact);
+        const char *dot = strrchr(said->key, '.');
+        if (!same)
+            str_add_print(&text, "%s%s: %s", text.length ? "; " : "",
+                          label_or(layer->packer, "field", dot ? dot + 1 : said->key),
+                          said->claim ? text_of_claim(layer->packer, said->claim) : said->words);
+    }
+    return text.length ? text.bytes : "–";
+}
+
+/* All that its places hold: "H-126, steel / H-127, alloy-steel". */
+static const char *group_text(struct layer *layer, const struct group *group)
+{
+    struct str_buf text = {.arena = layer->arena};
+    const char *before = NULL;
+
+    for (size_t i = 0; i < group->member_count; i++) {
+        const char *one = compare_entry_text(layer, group->members[i]);
+        if (!str_equal(one, before))
+            str_add_print(&text, before ? " / %s" : "%s", one);
+        before = one;
+    }
+    return text.bytes;
+}
+
+static void add_alike(struct layer *layer, struct table *table, const struct pair *pair)
+{
+    struct cell *row = table_row_new(layer->packer, table);
+    const char *was = group_text(layer, pair->was), *is = group_text(layer, pair->is);
+    bool same = str_equal(was, is);
+
+    row[0] = cell_text(name_of(pair->was));
+    row[1] = cell_text(same ? piece_text(layer, pair, false) : was);
+    row[2] = cell_text(same ? piece_text(layer, pair, true) : is);
+}
+
 static void add_name(struct str_buf *text, size_t *count, const struct group *group)
 {
     const char *number = number_of(group);
@@ -164,10 +212,7 @@ static void add_parts(struct layer *layer, struct section *section)
         } else if (same_piece(layer, &pair)) {
             add_name(&shared, &shared_count, pair.was);
         } else {
-            struct cell *row = table_row_new(p, alike);
-            row[0] = cell_text(name_of(pair.was));
-            row[1] = cell_text(compare_entry_text(layer, pair.was->members[0]));
-            row[2] = cell_text(compare_entry_text(layer, pair.is->members[0]));
+            add_alike(layer, alike, &pair);
         }
     }
     for (size_t i = 0; i < is->groups.count; i++)

@@ -39,20 +39,26 @@ static void add_count(struct layer *layer, struct block *facts, const char *word
     block_fact(layer->packer, facts, words, str_print(layer->arena, "%zu", count));
 }
 
+static struct block *add_sides(struct layer *layer, struct section *section)
+{
+    const struct comparison *c = layer->comparison;
+    struct block *facts = block_add(layer->packer, section, BLOCK_FACTS);
+
+    block_fact(layer->packer, facts, compare_side_word(layer, false), side_text(layer, &c->was));
+    block_fact(layer->packer, facts, compare_side_word(layer, true), side_text(layer, &c->is));
+    return facts;
+}
+
 static void add_head(struct layer *layer, struct section *section)
 {
     const struct comparison *c = layer->comparison;
     struct packer *p = layer->packer;
-    struct block *facts = block_add(p, section, BLOCK_FACTS);
+    struct block *facts = add_sides(layer, section);
 
-    block_fact(p, facts, compare_side_word(layer, false), side_text(layer, &c->was));
-    block_fact(p, facts, compare_side_word(layer, true), side_text(layer, &c->is));
     if (compare_is_same(c)) {
         block_text(p, section, L(p, "compare.nothing"));
         return;
     }
-    if (c->engines)
-        return;
     add_count(layer, facts, L(p, "compare.print-again"), c->card_count[CHANGE_CHANGED]);
     if (c->card_count[CHANGE_NEW])
         add_count(layer, facts, L(p, "compare.print-new"), c->card_count[CHANGE_NEW]);
@@ -115,6 +121,8 @@ static void add_engines(struct layer *layer, struct section *section)
     compare_add_engines(layer, section);
     add_table(layer, section, L(p, "compare.weights"), compare_weight_table(layer, false));
     add_table(layer, section, L(p, "compare.values-shared"), compare_value_table(layer));
+    block_heading(p, section, 3, L(p, "compare.title"));
+    add_sides(layer, section);
 }
 
 static void add_sheets(struct layer *layer)
@@ -176,11 +184,12 @@ struct pack *compare_lay_out(struct context *context, const struct comparison *c
     struct section *section =
         section_new(packer, SECTION_SUMMARY, "comparison",
                     L(packer, comparison->engines ? "compare.title-engines" : "compare.title"));
-    add_head(&layer, section);
-    if (comparison->engines)
+    if (comparison->engines) {
         add_engines(&layer, section);
-    else
+    } else {
+        add_head(&layer, section);
         add_state(&layer, section);
+    }
     add_sheets(&layer);
     return pack;
 }

@@ -126,8 +126,11 @@ static const char *suffix_of(const struct compare_value *value)
 static const char *suffix_text(struct layer *layer, const char *suffix)
 {
     const char *dot = strrchr(suffix, '.');
-    const char *last = label_or(layer->packer, "fact", dot ? dot + 1 : suffix);
+    const char *word = dot ? dot + 1 : suffix;
+    const char *last = label_or(layer->packer, "fact", word);
 
+    if (last == word) /* what the cards call it */
+        last = label_or(layer->packer, "field", word);
     if (str_starts(suffix, "pick."))
         return str_print(layer->arena, "%s, %s", L(layer->packer, "fact.pick"), dot + 1);
     return dot ? str_print(layer->arena, "%.*s, %s", (int)(dot - suffix), suffix, last) : last;
@@ -161,6 +164,18 @@ static bool same_row(struct layer *layer, const struct compare_value *a,
                      value_text(layer, b->is, b->is_words));
 }
 
+static bool is_read(const struct fact *fact)
+{
+    return fact->measured || fact->uncertainty > 0;
+}
+
+/* Of two engines: what both kinds are made to, not what was read on this one or that or ordered for it. */
+static bool is_of_kind(const struct compare_value *value)
+{
+    return value->was && value->is && value->entry && !is_read(value->was) && !is_read(value->is) &&
+           !str_ends(value->id, ".ordered");
+}
+
 const struct table *compare_value_table(struct layer *layer)
 {
     const struct comparison *c = layer->comparison;
@@ -170,11 +185,12 @@ const struct table *compare_value_table(struct layer *layer)
     table_column(layer->packer, table, "what", L(layer->packer, "summary.what"), CELL_TEXT, 4);
     table_column(layer->packer, table, "was", compare_side_word(layer, false), CELL_TEXT, 4);
     table_column(layer->packer, table, "is", compare_side_word(layer, true), CELL_TEXT, 4);
-    table_column(layer->packer, table, "because", L(layer->packer, "field.because"), CELL_TEXT, 5);
+    if (!c->engines)
+        table_column(layer->packer, table, "because", L(layer->packer, "field.because"), CELL_TEXT, 5);
     for (size_t i = 0; i < c->values.count; i++) {
         const struct compare_value *value = &c->values.items[i];
         struct members members = {0};
-        if (told[i] || (c->engines && (!value->was || !value->is)))
+        if (told[i] || (c->engines && !is_of_kind(value)))
             continue;
         for (size_t k = i; k < c->values.count; k++)
             if (k == i || (!told[k] && same_row(layer, value, &c->values.items[k]))) {
@@ -188,7 +204,8 @@ const struct table *compare_value_table(struct layer *layer)
                                : value->id);
         row[1] = cell_text(value_text(layer, value->was, value->was_words));
         row[2] = cell_text(value_text(layer, value->is, value->is_words));
-        row[3] = cell_text(because_text(layer, value));
+        if (!c->engines)
+            row[3] = cell_text(because_text(layer, value));
     }
     return table;
 }

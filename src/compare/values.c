@@ -87,7 +87,8 @@ static const char *fact_name(struct arena *arena, const struct fact *fact)
 
     if (!member || !str_starts(fact->id, member) || fact->id[strlen(member)] != '.')
         return fact->id;
-    return str_print(arena, "%s, %s", fact->entry->shown, fact->id + strlen(member) + 1);
+    return str_print(arena, "%s, %s", fact->entry->shown,
+                     compare_key_text(arena, fact->id + strlen(member) + 1));
 }
 
 /* The inputs that changed and none of whose own inputs did; true when there was one. */
@@ -141,24 +142,38 @@ static void say_source(struct comparer *comparer, struct compare_value *value)
     say(comparer, value, put_side(reason, "is", now));
 }
 
-/* What was written at the value itself, else elsewhere at its entry. */
+/* How near a key of an entry is to one of its facts: at the value itself, at the same size, elsewhere. */
+enum nearness { NEAR_ITSELF, NEAR_SIZE, NEAR_ENTRY, NEAR_COUNT };
+
+static enum nearness nearness_of(struct arena *arena, const char *key, const char *fact)
+{
+    const char *sized = str_print(arena, "sizes.%s", fact);
+    const char *dot = strrchr(sized, '.');
+
+    if (str_equal(key, fact) || str_equal(key, sized))
+        return NEAR_ITSELF;
+    return str_starts(key, str_print(arena, "%.*s.", (int)(dot - sized), sized)) ? NEAR_SIZE : NEAR_ENTRY;
+}
+
+/* What was written at the entry, no further from the value than need be. */
 static void say_own_edits(struct comparer *comparer, struct compare_value *value)
 {
     const struct comparison *comparison = comparer->comparison;
     const char *member = value->entry ? value->entry->member : "";
-    const char *key = str_starts(value->id, member) && value->id[strlen(member)] == '.'
-                          ? value->id + strlen(member) + 1
-                          : "";
+    const char *fact = str_starts(value->id, member) && value->id[strlen(member)] == '.'
+                           ? value->id + strlen(member) + 1
+                           : "";
 
-    for (int own = 1; own >= 0 && value->because.count == 0; own--) {
+    for (int near = 0; near < NEAR_COUNT && value->because.count == 0; near++) {
         for (size_t i = 0; i < comparison->edits.count; i++) {
             const struct compare_edit *edit = &comparison->edits.items[i];
-            if (!edit->entry || !edit->key || !str_equal(edit->entry->member, member))
+            if (!edit->entry || !edit->key || !str_equal(edit->entry->member, member) ||
+                (int)nearness_of(comparer->arena, edit->key, fact) != near)
                 continue;
-            bool same = str_equal(edit->key, key) || str_equal(edit->key, str_print(comparer->arena, "sizes.%s", key));
-            if (own && same && value->is && value->is->origin == FACT_GIVEN && value->is->source)
+            if (near == NEAR_ITSELF && value->is && value->is->origin == FACT_GIVEN &&
+                value->is->source)
                 say_source(comparer, value);
-            else if (own ? same : !same)
+            else
                 say(comparer, value, edit_reason(comparer->arena, edit));
         }
     }

@@ -212,9 +212,11 @@ static void add_leaf(struct str_buf *out, const struct field *field, const void 
         break;
     case FIELD_FLAG:
         str_add(out, ((const struct flag *)at)->value ? "true" : "false");
+        add_origin(out, ((const struct flag *)at)->written.from, ((const struct flag *)at)->written.page, NULL);
         break;
     case FIELD_NUMBER:
         str_add_print(out, "%lld", (long long)((const struct number *)at)->value);
+        add_origin(out, ((const struct number *)at)->written.from, ((const struct number *)at)->written.page, NULL);
         break;
     case FIELD_DATE:
         add_text(out, &((const struct date *)at)->written);
@@ -222,6 +224,8 @@ static void add_leaf(struct str_buf *out, const struct field *field, const void 
     case FIELD_CLAIM:
         if (((const struct claim *)at)->present)
             add_claim(out, (const void *)at, exact);
+        else if (field->flags & OR_SIZE)
+            add_size(out, (const void *)((const char *)item + field->also));
         else
             add_text(out, (const void *)((const char *)item + field->also));
         break;

@@ -197,3 +197,12 @@ with tempfile.TemporaryDirectory() as scratch:
     report("--exit-code ends with 4 where they differ", None if ends == 4 else ends)
     run(BUILT, "compare", "--exit-code", before / "pintail.yaml", same / "pintail.yaml")
     report("--exit-code ends with 0 where they do not", None)
+
+# Every kind of field is told: each spec of the house against itself, and against another.
+specs = sorted([*ROOT.glob("specs/*.yaml"), *ROOT.glob("tests/e2e/keys/*.yaml")])
+whole = [spec for spec in specs if "\nengine:" in spec.read_text()]
+for spec in whole:
+    report(f"{spec.name} is the same as itself", None if compared(spec, spec, ROOT)["same"] else "it differs")
+    found = compared(ROOT / "specs/hob.yaml", spec, ROOT)
+    report(f"hob.yaml and {spec.name} compare", None if found["same"] == (spec.name == "hob.yaml") else "alike")
+report("specs were compared", None if len(whole) >= 8 else len(whole))
