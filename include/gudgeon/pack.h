@@ -28,9 +28,14 @@ enum cell_kind { CELL_EMPTY, CELL_TEXT, CELL_COUNT, CELL_QUANTITY, CELL_MONEY, C
                  CELL_VERDICT, CELL_FORMULA, CELL_BOX /* tick box */, CELL_BLANK /* to write in */ };
 struct cell {
     enum cell_kind kind;
-    const char *text;              /* as printed; for a formula over column names: "=[pieces]*[price]" */
+    const char *text;              /* as printed; of a formula, itself, over names of columns:
+                                      "=[pieces]*[price]" (write.h) */
     double number;                 /* count, quantity in `unit`, money in major units, formula's
                                       computed value; finite */
+    const char *result;            /* the computed text of a formula that gives no number */
+    const char *link;              /* id of a sheet whose row `link_row` says more of it, or NULL */
+    size_t link_row;
+    const char *link_file;         /* a file of the pack that says more of it, or NULL */
     const char *unit;              /* printed beside, its own column in sheets */
     const char *exact;             /* exact decimal digits where a double would lose them, or NULL */
     enum verdict verdict;
@@ -41,9 +46,12 @@ struct column {
     enum cell_kind kind;
     bool fill;                     /* people fill it */
     uint8_t weight;                /* share of the width of a page; 0: as wide as its text */
+    const char *const *choices;    /* the words that may be filled in, to a NULL; or NULL: any */
+    const char *strong, *soft;     /* formulas: where one holds, the cell is marked */
 };
 struct table {
     const char *id;
+    size_t foot;                   /* rows at the end that stand below a line: sums */
     struct { struct column *items; size_t count, room; } columns;
     struct { struct cell **items; size_t count, room; } rows; /* each an array of columns.count */
 };
@@ -121,6 +129,14 @@ struct sheet {
     struct { const char **items; size_t count, room; } lines; /* About: lines of text */
 };
 
+/* What one supplier is asked, as a workbook and as CSV: orders/ID.xlsx, orders/ID.csv. */
+struct enquiry {
+    const char *supplier;          /* its id */
+    const char *title;
+    struct { struct sheet **items; size_t count, room; } sheets;
+    const struct table *lines;     /* to be sent, filled and named under `quotes` */
+};
+
 struct pack {
     const struct plan *plan;
     const struct template *template;
@@ -129,6 +145,7 @@ struct pack {
     int64_t date;                  /* seconds since 1970 UTC; 0: none is printed */
     struct { struct section **items; size_t count, room; } sections;   /* cards.pdf */
     struct { struct sheet **items; size_t count, room; } sheets;       /* parts.xlsx */
+    struct { struct enquiry *items; size_t count, room; } enquiries;  /* orders/ */
     const struct table *readings;                                     /* readings.csv */
     const char *file;              /* of a pack without cards: "comparison" names its .pdf, .xlsx and
                                       .json; NULL: cards.pdf and parts.xlsx */

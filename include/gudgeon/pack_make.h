@@ -19,6 +19,7 @@ struct packer {
     const struct build *build;
     const struct spec *spec;
     struct pack *pack;
+    const char **card_titles;      /* by order of entries; made when first asked for */
 };
 
 #define L(packer, key) label((packer)->labels, key)
@@ -71,7 +72,10 @@ struct section *section_new(struct packer *packer, enum section_kind kind, const
                             const char *title);
 void section_source(struct packer *packer, struct section *section, const char *source);
 struct sheet *sheet_new(struct packer *packer, const char *id, const char *name);
-/* A quantity or a sum of money as a number in `cell`, its unit beside it. */
+/* A quantity, in the unit it is written in or in `unit` (NULL: a bare number), or a sum of money as a
+ * number in `cell`, its unit beside it. */
+void cell_put_in_unit(struct packer *packer, struct cell *cell, struct qty qty,
+                      const struct qty_unit *unit);
 void cell_put_quantity(struct packer *packer, struct cell *cell, const struct qty *qty);
 
 /* Which label of a word list: "verb." + verb_word and the like. */

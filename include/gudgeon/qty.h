@@ -82,6 +82,11 @@ struct qty_value {
     const char *text;              /* the whole scalar */
 };
 
+/* Whether the value bounds what it speaks of below, above: `at most` does not below; a figure alone does
+ * on both sides. */
+bool qty_value_has_low(const struct qty_value *value);
+bool qty_value_has_high(const struct qty_value *value);
+
 /* What can be wrong, one to one with the diagnostic codes: both enums are made from one list, so
  * spec maps a fault to DIAG_QTY_FAULT_SYNTAX + (fault - QTY_FAULT_SYNTAX). */
 enum qty_fault {
@@ -151,6 +156,8 @@ char *qty_print(struct arena *arena, struct qty qty, const struct qty_unit *unit
 /* The number alone, without unit. */
 char *qty_print_number(struct arena *arena, struct qty qty, const struct qty_unit *unit, int places,
                        enum qty_round round);
+/* The unit it was written in, else that of a bench near SI (mm, N m, kg); NULL of a bare number. */
+const struct qty_unit *qty_unit_workshop(const struct qty *qty);
 /* As written if it was written, else in its SI-near workshop unit (mm with 3 places, N m, ...). */
 char *qty_print_plain(struct arena *arena, struct qty qty);
 /* The workshop places of a unit for this kind of value: in 4, mm 3, thou 1, lbf ft 1, N m 1,

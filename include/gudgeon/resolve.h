@@ -139,6 +139,7 @@ struct bearing_values {
 };
 
 struct purchase {                  /* one line to buy */
+    const char *line;              /* our reference, unique: "main-bearing", "shim:0.15 mm" */
     const char *what;              /* part name or consumable */
     struct part **parts;           /* members it serves; none for a consumable */
     size_t part_count;
@@ -194,6 +195,9 @@ struct build *resolve_build(struct context *context, const struct spec *spec);
 /* Pieces of a part that a joint takes: what `uses` says, else one a fastener for its lock; 0 for what it
  * does not take. */
 int64_t build_joint_pieces(const struct joint *joint, const struct part *part);
+
+/* Pieces of a part in the finished engine: what it says, else what joints take of it. */
+int64_t build_pieces(const struct build *build, const struct part *part);
 
 /* Pieces of a part that only the plan knows will be spent: what a follow-up opens and closes again.
  * Nothing happens for a part that is not bought. */

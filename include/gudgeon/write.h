@@ -4,8 +4,9 @@
  * build.json) and base only (and context, for errors).
  *
  * In sheets a quantity, or money, is a number with its unit in a column beside it (made here where the
- * table has none that says the same). A formula's [key] is the cell of that column in the same row; the
- * key of its own column means the cells above it: a sum at the foot. */
+ * table has none that says the same). In a formula [key] is the cell of that column in the same row; in
+ * a row of the foot it is that column above the foot; [sheet.key] is that column of another sheet,
+ * which bears a name of its own in the workbook. */
 #ifndef GUDGEON_WRITE_H
 #define GUDGEON_WRITE_H
 

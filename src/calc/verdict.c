@@ -8,18 +8,14 @@ struct end {
 
 static struct end low_end(const struct qty_value *value)
 {
-    if (value == NULL || value->kind == QTY_AT_MOST || value->kind == QTY_UNKNOWN ||
-        value->kind == QTY_ABSENT)
-        return (struct end){0};
-    return (struct end){true, value->low};
+    return value != NULL && qty_value_has_low(value) ? (struct end){true, value->low}
+                                                     : (struct end){0};
 }
 
 static struct end high_end(const struct qty_value *value)
 {
-    if (value == NULL || value->kind == QTY_AT_LEAST || value->kind == QTY_UNKNOWN ||
-        value->kind == QTY_ABSENT)
-        return (struct end){0};
-    return (struct end){true, value->high};
+    return value != NULL && qty_value_has_high(value) ? (struct end){true, value->high}
+                                                      : (struct end){0};
 }
 
 /* a - b in their dimension, exact where they are; on the limit is 0. */

@@ -1,4 +1,7 @@
 /* block.c - small ways to add sections, blocks, tables and cells. */
+#include <math.h>
+#include <stdlib.h>
+
 #include "pack_private.h"
 
 struct section *section_new(struct packer *packer, enum section_kind kind, const char *id,
@@ -90,27 +93,39 @@ struct cell cell_count(struct packer *packer, int64_t count)
                          .number = (double)count};
 }
 
+/* What was written in another unit is not rounded to nothing; a bare number has none. */
+static int places_in(const struct qty *qty, const struct qty_unit *unit)
+{
+    int places = unit ? qty_places(unit) : 3;
+
+    return unit && qty->unit && qty->unit != unit ? places + 1
+           : qty->places > places                 ? qty->places
+                                                  : places;
+}
+
+void cell_put_in_unit(struct packer *packer, struct cell *cell, struct qty qty,
+                      const struct qty_unit *unit)
+{
+    *cell = (struct cell){.kind = CELL_QUANTITY, .unit = unit ? unit->name : NULL};
+    cell->number = unit ? (qty.si - unit->offset) / unit->factor : qty.si;
+    cell->text = qty_print_number(packer->arena, qty, unit, places_in(&qty, unit), QTY_NEAREST);
+    double printed = strtod(cell->text, NULL);
+    if (fabs(printed - cell->number) <= 1e-12 * fabs(printed))
+        cell->number = printed; /* 0.007, not what is left of it on the way through metres */
+}
+
 void cell_put_quantity(struct packer *packer, struct cell *cell, const struct qty *qty)
 {
     if (qty->dim == QTY_NONE)
         return;
-    *cell = (struct cell){.kind = CELL_QUANTITY};
-    if (qty->dim == QTY_MONEY) {
-        cell->kind = CELL_MONEY;
-        cell->number = (double)qty->exact / 100;
-        cell->unit = qty->currency;
-        cell->text = str_print(packer->arena, "%lld.%02d", (long long)(qty->exact / 100),
-                               (int)(qty->exact % 100));
+    if (qty->dim != QTY_MONEY) {
+        cell_put_in_unit(packer, cell, *qty, qty->unit);
         return;
     }
-    const struct qty_unit *unit = qty->unit;
-    cell->number = unit ? (qty->si - unit->offset) / unit->factor : qty->si;
-    cell->unit = unit ? unit->name : NULL;
-    cell->text = unit ? qty_print_number(packer->arena, *qty, unit,
-                                         qty->places > qty_places(unit) ? qty->places
-                                                                        : qty_places(unit),
-                                         QTY_NEAREST)
-                      : str_decimal(packer->arena, qty->si, qty->places);
+    *cell = (struct cell){.kind = CELL_MONEY, .number = (double)qty->exact / 100,
+                          .unit = qty->currency};
+    cell->text = str_print(packer->arena, "%lld.%02d", (long long)(qty->exact / 100),
+                           (int)(qty->exact % 100));
 }
 
 struct sheet *sheet_new(struct packer *packer, const char *id, const char *name)

@@ -36,6 +36,11 @@ void add_cover(struct packer *packer);
 void add_overview(struct packer *packer);
 void add_cards(struct packer *packer);
 void add_summary(struct packer *packer, enum pack_part part);
+/* What rests on each source, and what is not known yet: on the cards and in the sheets. */
+struct table *source_table(struct packer *packer);
+struct table *question_table(struct packer *packer);
+/* "bench, assembled": when a limit is read, or NULL */
+const char *text_of_moments(struct packer *packer, unsigned when);
 void add_sheets(struct packer *packer);
 void add_readings(struct packer *packer);
 void add_kit(struct packer *packer, struct section *section, const struct plan_card *card);

@@ -43,7 +43,7 @@ static void add_torques(struct packer *packer)
     summary(packer, "torques", "summary.torques", table);
 }
 
-static const char *moments(struct packer *packer, unsigned when)
+const char *text_of_moments(struct packer *packer, unsigned when)
 {
     static const char *const words[] = {"strip", "bench", "trial", "assembled", "running"};
     struct str_buf text = {.arena = packer->arena};
@@ -91,7 +91,7 @@ static const struct table *limit_rows(struct packer *packer)
         row[0] = cell_text(values->limit->e.shown);
         row[1] = cell_text(text_of_fact(packer, values->want));
         row[2] = cell_text(text_of_fact(packer, values->worn));
-        row[3] = cell_text(moments(packer, values->limit->when));
+        row[3] = cell_text(text_of_moments(packer, values->limit->when));
         row[4] = cell_text(found(packer, values->found, &values->limit->measured));
         row[5] = cell_text(text_of_phrase(packer, values->judged));
     }
@@ -238,7 +238,7 @@ static void rests_on(struct packer *packer, const struct spec_source *source, st
     }
 }
 
-static void add_source_table(struct packer *packer)
+struct table *source_table(struct packer *packer)
 {
     struct table *table = table_new(packer, "sources");
 
@@ -261,10 +261,10 @@ static void add_source_table(struct packer *packer)
         row[4] = cell_text(rests.length ? rests.bytes : NULL);
         row[5] = cell_text(differs.length ? differs.bytes : NULL);
     }
-    summary(packer, "sources", "summary.sources", table);
+    return table;
 }
 
-static void add_questions(struct packer *packer)
+struct table *question_table(struct packer *packer)
 {
     struct table *table = table_new(packer, "questions");
 
@@ -281,7 +281,7 @@ static void add_questions(struct packer *packer)
                                : asks);
         row[2] = cell_text(text_of_phrase(packer, question->settles));
     }
-    summary(packer, "questions", "summary.questions", table);
+    return table;
 }
 
 static void add_accepted(struct packer *packer)
@@ -321,8 +321,10 @@ void add_summary(struct packer *packer, enum pack_part part)
     case PART_LIMITS: add_limits(packer); break;
     case PART_SETTINGS: add_settings(packer); break;
     case PART_FOLLOW_UP: add_follow_up(packer); break;
-    case PART_SOURCES: add_source_table(packer); break;
-    case PART_QUESTIONS: add_questions(packer); break;
+    case PART_SOURCES: summary(packer, "sources", "summary.sources", source_table(packer)); break;
+    case PART_QUESTIONS:
+        summary(packer, "questions", "summary.questions", question_table(packer));
+        break;
     case PART_ACCEPTED: add_accepted(packer); break;
     default: break;
     }

@@ -36,6 +36,16 @@ static bool is_exact(const struct qty *qty)
     return qty->dim == QTY_LENGTH || qty->dim == QTY_MONEY || qty->dim == QTY_COUNT;
 }
 
+bool qty_value_has_low(const struct qty_value *value)
+{
+    return value->kind != QTY_AT_MOST && value->kind != QTY_UNKNOWN && value->kind != QTY_ABSENT;
+}
+
+bool qty_value_has_high(const struct qty_value *value)
+{
+    return value->kind != QTY_AT_LEAST && value->kind != QTY_UNKNOWN && value->kind != QTY_ABSENT;
+}
+
 int qty_compare(struct qty a, struct qty b)
 {
     assert(a.dim == b.dim);
@@ -137,8 +147,7 @@ char *qty_print(struct arena *arena, struct qty qty, const struct qty_unit *unit
     return with_unit(arena, qty_print_number(arena, qty, unit, places, round), unit);
 }
 
-/* The unit of a value that was computed: what a bench uses. */
-static const struct qty_unit *workshop_unit(const struct qty *qty)
+const struct qty_unit *qty_unit_workshop(const struct qty *qty)
 {
     static const char *const names[QTY_DIM_COUNT] = {
         [QTY_LENGTH] = "mm",
@@ -175,7 +184,7 @@ char *qty_print_plain(struct arena *arena, struct qty qty)
 {
     if (qty.text != NULL)
         return str_copy(arena, qty.text);
-    const struct qty_unit *unit = workshop_unit(&qty);
+    const struct qty_unit *unit = qty_unit_workshop(&qty);
     return qty_print(arena, qty, unit, workshop_places(&qty, unit), QTY_NEAREST);
 }
 
@@ -285,7 +294,7 @@ static char *print_own(struct arena *arena, const struct qty_value *value)
             length--;
         return str_slice(arena, value->text, length);
     }
-    const struct qty_unit *unit = workshop_unit(qty);
+    const struct qty_unit *unit = qty_unit_workshop(qty);
     int places =
         qty->unit != NULL && qty->half_digit > 0 ? qty->places : workshop_places(qty, unit);
     return qty_print_value(arena, value, unit, places);
@@ -294,7 +303,7 @@ static char *print_own(struct arena *arena, const struct qty_value *value)
 char *qty_print_both(struct arena *arena, const struct qty_value *value,
                      const struct qty_unit *prefer)
 {
-    const struct qty_unit *own = workshop_unit(main_end(value));
+    const struct qty_unit *own = qty_unit_workshop(main_end(value));
     const struct qty_unit *first =
         prefer != NULL && own != NULL && prefer->dim == own->dim ? prefer : own;
 

@@ -35,15 +35,6 @@ int64_t build_joint_pieces(const struct joint *joint, const struct part *part)
     return uses;
 }
 
-int64_t resolve_used(const struct resolver *r, const struct part *part)
-{
-    int64_t pieces = 0;
-
-    for (size_t i = 0; i < r->spec->joints.count; i++)
-        pieces += build_joint_pieces(r->spec->joints.items[i], part);
-    return pieces;
-}
-
 static bool is_spent(enum lock_kind kind)
 {
     return kind == LOCK_SPLIT_PIN || kind == LOCK_WIRE || kind == LOCK_TAB_WASHER;
@@ -102,14 +93,33 @@ static int64_t spent_again(const struct joint *joint, const struct part *part)
     return pieces;
 }
 
+static int64_t pieces_used(const struct spec *spec, const struct part *part)
+{
+    int64_t pieces = 0;
+
+    for (size_t i = 0; i < spec->joints.count; i++)
+        pieces += build_joint_pieces(spec->joints.items[i], part);
+    return pieces;
+}
+
+int64_t resolve_used(const struct resolver *r, const struct part *part)
+{
+    return pieces_used(r->spec, part);
+}
+
+/* Hardware that says no quantity is as many pieces as joints take. */
+int64_t build_pieces(const struct build *build, const struct part *part)
+{
+    int64_t used = part->quantity.present || part->host != NULL ? 0
+                                                                : pieces_used(build->spec, part);
+
+    return used > 0 ? used : part_quantity(part);
+}
+
 static struct counts count_part(const struct resolver *r, const struct part *part)
 {
-    struct counts counts = {.fitted = part_quantity(part)};
-    int64_t used = resolve_used(r, part);
+    struct counts counts = {.fitted = build_pieces(r->build, part)};
 
-    /* Hardware that says no quantity is as many pieces as joints take. */
-    if (!part->quantity.present && part->host == NULL && used > 0)
-        counts.fitted = used;
     for (size_t i = 0; i < r->spec->trials.count; i++)
         counts.trial += spent_in_trial(r->spec->trials.items[i], part);
     for (size_t i = 0; i < r->spec->joints.count; i++)
@@ -159,13 +169,34 @@ static const char *reason(const struct part *part)
                                         : "buy.renewed";
 }
 
+/* What a supplier answers to: `id`, with a number behind it where a line before has taken it. Lines of
+ * one id follow each other. */
+static const char *own_line(struct resolver *r, const char *id)
+{
+    const char *line = id;
+    size_t length = strlen(id), taken = 1;
+
+    for (size_t i = r->build->purchases.count; i-- > 0;) {
+        const char *other = r->build->purchases.items[i].line;
+        if (strncmp(other, id, length) != 0)
+            break;
+        if (str_equal(other, line)) {
+            line = str_print(r->arena, "%s:%zu", id, ++taken);
+            i = r->build->purchases.count; /* that too may be taken */
+        }
+    }
+    return line;
+}
+
 static struct purchase *new_line(struct resolver *r, struct part *part)
 {
+    const char *own = own_line(r, part->e.group->id);
     struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
     const struct bearing_values *bearing =
         part->bearing.present ? build_bearing(r->build, part) : NULL;
 
-    *line = (struct purchase){.what = part->e.name.text != NULL ? part->e.name.text
+    *line = (struct purchase){.line = own,
+                              .what = part->e.name.text != NULL ? part->e.name.text
                                                                 : part->e.group->id};
     line->number = part->number.unknown ? NULL : part->number.text;
     line->text = bearing != NULL ? bearing->order : NULL;
@@ -234,6 +265,7 @@ static void buy_picked(struct resolver *r, struct part *part, const struct pick_
                 line = &r->build->purchases.items[k];
         if (line == NULL) {
             line = new_line(r, part);
+            line->line = own_line(r, str_print(r->arena, "%s:%s", part->e.group->id, words));
             line->text = text;
             line->spare = 0;
             if (sold->number.text != NULL)
@@ -281,8 +313,11 @@ static void buy_consumable(struct resolver *r, const char *id, const char *why)
     for (size_t i = 0; i < r->build->purchases.count; i++)
         if (r->build->purchases.items[i].consumable == consumable)
             return;
+    bool taken = spec_group(r->spec, consumable->id) != NULL; /* ids of parts are no concern of its own */
+    const char *own = taken ? str_print(r->arena, "%s:0", consumable->id) : consumable->id;
     struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
-    *line = (struct purchase){.consumable = consumable, .fitted = 1, .pack = 1, .why = resolve_say(r, why)};
+    *line = (struct purchase){.line = own, .consumable = consumable, .fitted = 1, .pack = 1,
+                              .why = resolve_say(r, why)};
     line->what = consumable->name.text != NULL ? consumable->name.text : consumable->id;
     line->number = consumable->number.text;
     line->supplier = consumable->supplier.text != NULL

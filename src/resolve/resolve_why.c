@@ -348,6 +348,7 @@ static void dump_purchase(struct json *json, const struct build *build,
                           const struct purchase *line)
 {
     json_object(json);
+    json_put_string(json, "line", line->line);
     json_put_string(json, "what", line->what);
     if (line->number != NULL)
         json_put_string(json, "number", line->number);

@@ -51,6 +51,8 @@ bool grid_is_number(enum cell_kind kind)
 
 static const char *shown_text(struct arena *arena, const struct cell *cell)
 {
+    if (cell->kind == CELL_FORMULA && cell->result != NULL)
+        return cell->result;
     if (cell->kind == CELL_FORMULA || (cell->text == NULL && grid_is_number(cell->kind)))
         return str_decimal(arena, cell->number, 2);
     return cell->text != NULL ? cell->text : "";
@@ -131,36 +133,6 @@ static unsigned lines_in(const char *text, double width, double letter)
     return lines;
 }
 
-/* True if a formula names its own column: then it means the cells above (a sum at the foot). */
-static bool sums_above(const struct table *table, size_t row, size_t column)
-{
-    const struct cell *cell = &table->rows.items[row][column];
-    const char *key = table->columns.items[column].key;
-
-    if (cell->kind != CELL_FORMULA || cell->text == NULL)
-        return false;
-    for (const char *at = cell->text; (at = strchr(at, '[')) != NULL; at++)
-        if (strncmp(at + 1, key, strlen(key)) == 0 && at[1 + strlen(key)] == ']')
-            return true;
-    return false;
-}
-
-/* The first of the rows at the foot that are sums. */
-static size_t first_sum(const struct table *table)
-{
-    size_t row = table->rows.count;
-
-    while (row > 0) {
-        bool sum = false;
-        for (size_t i = 0; i < table->columns.count && !sum; i++)
-            sum = sums_above(table, row - 1, i);
-        if (!sum)
-            break;
-        row--;
-    }
-    return row;
-}
-
 struct grid grid_new(struct arena *arena, const struct table *table, const char *unit_heading)
 {
     struct grid grid = {.table = table};
@@ -185,7 +157,7 @@ struct grid grid_new(struct arena *arena, const struct table *table, const char 
         unsigned needs = lines_in(table->columns.items[i].heading, grid.places[i].width - 1.5, 1.1);
         grid.head_lines = needs > grid.head_lines ? needs : grid.head_lines;
     }
-    grid.body = first_sum(table);
+    grid.body = table->rows.count - table->foot;
     return grid;
 }
 
@@ -195,7 +167,7 @@ unsigned grid_lines(const struct grid *grid, struct arena *arena, size_t row)
 
     for (size_t i = 0; i < grid->table->columns.count; i++) {
         const struct cell *cell = &grid->table->rows.items[row][i];
-        unsigned needs = grid_is_number(cell->kind)
+        unsigned needs = grid_is_number(cell->kind) && cell->result == NULL
                              ? 1 : lines_in(shown_text(arena, cell), grid->places[i].width, 0.95);
         lines = needs > lines ? needs : lines;
     }

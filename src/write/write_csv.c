@@ -1,4 +1,4 @@
-/* write_csv.c - readings.csv: RFC 4180, the keys of the columns as its head, CRLF at line ends. */
+/* write_csv.c - readings.csv and what suppliers are asked: RFC 4180, the keys of the columns as its head, CRLF at line ends. */
 #include <gudgeon/write.h>
 
 #include <string.h>
@@ -50,13 +50,13 @@ static const char *cell_text(struct arena *arena, const struct cell *cell)
     return cell->text != NULL ? cell->text : "";
 }
 
-bool write_csv(struct context *context, const struct pack *pack, struct outputs *outputs)
+static void add_file(struct context *context, const char *name, const struct table *table,
+                     struct outputs *outputs)
 {
-    const struct table *table = pack->readings;
     struct str_buf out = {.arena = context->arena};
 
     if (table == NULL || table->rows.count == 0)
-        return true;
+        return;
     for (size_t i = 0; i < table->columns.count; i++) {
         str_add(&out, i > 0 ? "," : "");
         add_field(&out, context->arena, table->columns.items[i].key);
@@ -70,6 +70,14 @@ bool write_csv(struct context *context, const struct pack *pack, struct outputs 
         }
         str_add(&out, "\r\n");
     }
-    *ARRAY_PUSH(context->arena, outputs) = (struct output){"readings.csv", out.bytes, out.length};
+    *ARRAY_PUSH(context->arena, outputs) = (struct output){name, out.bytes, out.length};
+}
+
+bool write_csv(struct context *context, const struct pack *pack, struct outputs *outputs)
+{
+    add_file(context, "readings.csv", pack->readings, outputs);
+    for (size_t i = 0; i < pack->enquiries.count; i++)
+        add_file(context, str_print(context->arena, "orders/%s.csv", pack->enquiries.items[i].supplier),
+                 pack->enquiries.items[i].lines, outputs);
     return true;
 }
