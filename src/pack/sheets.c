@@ -16,10 +16,37 @@ struct table *sheet_table(struct packer *packer, const char *id, const struct sh
     return table;
 }
 
-void sheet_add(struct packer *packer, const char *id, const struct table *table)
+static bool says_nothing(const struct table *table, size_t column)
 {
-    if (table->rows.count)
-        sheet_new(packer, id, label_of(packer, "sheet", id))->table = table;
+    if (table->columns.items[column].kind != CELL_TEXT || table->columns.items[column].fill)
+        return false;
+    for (size_t i = 0; i < table->rows.count; i++)
+        if (table->rows.items[i][column].kind != CELL_EMPTY)
+            return false;
+    return true;
+}
+
+/* Columns of text in which no row says anything only make the others narrow. */
+static void drop_idle_columns(struct table *table)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < table->columns.count; i++) {
+        if (says_nothing(table, i))
+            continue;
+        for (size_t k = 0; k < table->rows.count; k++)
+            table->rows.items[k][kept] = table->rows.items[k][i];
+        table->columns.items[kept++] = table->columns.items[i];
+    }
+    table->columns.count = kept;
+}
+
+void sheet_add(struct packer *packer, const char *id, struct table *table)
+{
+    if (table->rows.count == 0)
+        return;
+    drop_idle_columns(table);
+    sheet_new(packer, id, label_of(packer, "sheet", id))->table = table;
 }
 
 struct cell *sheet_foot(struct packer *packer, struct table *table)

@@ -22,27 +22,44 @@ static struct cell serial_cell(struct packer *packer, const struct part *part)
 
 /* ---------- Parts ---------- */
 
-enum { PART_ID, PART_NAME, PART_NUMBER, PART_CALLED, PART_PIECES, PART_STATE, PART_HOST, PART_JOINT,
-       PART_MATERIAL, PART_SUPPLIER, PART_MATCHED, PART_APPLIES, PART_OTHERS, PART_CARD,
-       PART_NOTE };
+enum { PART_ID, PART_NAME, PART_NUMBER, PART_PIECES, PART_STATE, PART_HOST, PART_JOINT,
+       PART_MATERIAL, PART_SUPPLIER, PART_CARD, PART_NOTE };
 
 static const struct sheet_column part_columns[] = {
     [PART_ID] = {"id", "sheet.id", CELL_TEXT, 2},
     [PART_NAME] = {"name", "sheet.name", CELL_TEXT, 3},
     [PART_NUMBER] = {"number", "sheet.number", CELL_TEXT, 2},
-    [PART_CALLED] = {"called", "sheet.called", CELL_TEXT, 2},
     [PART_PIECES] = {"pieces", "sheet.pieces", CELL_COUNT},
     [PART_STATE] = {"state", "sheet.state", CELL_TEXT, 1},
     [PART_HOST] = {"host", "sheet.host", CELL_TEXT, 2},
     [PART_JOINT] = {"joint", "sheet.held-by", CELL_TEXT, 2},
     [PART_MATERIAL] = {"material", "sheet.material", CELL_TEXT, 1},
     [PART_SUPPLIER] = {"supplier", "sheet.supplier", CELL_TEXT, 2},
-    [PART_MATCHED] = {"matched", "sheet.matched", CELL_TEXT, 2},
-    [PART_APPLIES] = {"applies", "sheet.applies", CELL_TEXT, 1},
-    [PART_OTHERS] = {"look-alikes", "sheet.look-alikes", CELL_TEXT, 2},
     [PART_CARD] = {"card", "sheet.card", CELL_TEXT, 2},
-    [PART_NOTE] = {"note", "sheet.note", CELL_TEXT, 3},
+    [PART_NOTE] = {"note", "sheet.note", CELL_TEXT, 4},
 };
+
+/* What few parts have: other names, partners, engines, doubles; and the note of its own. */
+static const char *part_notes(struct packer *packer, const struct part *part)
+{
+    const struct { const char *label, *text; } rows[] = {
+        {"sheet.called", part->e.called.text},
+        {"sheet.matched", part->matched.to_count ? text_of_entries(packer, part->matched.to,
+                                                                   part->matched.to_count)
+                                                 : NULL},
+        {"sheet.applies", effectivity(packer, &part->e)},
+        {"sheet.look-alikes", text_of_phrase(packer, build_look_alikes(packer->arena, part))},
+    };
+    struct str_buf text = {.arena = packer->arena};
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        if (rows[i].text)
+            str_add_print(&text, "%s%s: %s", text.length ? "; " : "",
+                          label(packer->labels, rows[i].label), rows[i].text);
+    if (part->e.note.text)
+        str_add_print(&text, "%s%s", text.length ? "; " : "", part->e.note.text);
+    return text.length ? text.bytes : NULL;
+}
 
 /* Where the joint that takes or holds a part stands among the joints, which is its row. */
 struct held_by {
@@ -73,7 +90,6 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     row[PART_ID] = cell_text(part->e.member);
     row[PART_NAME] = cell_text(part_name(part));
     row[PART_NUMBER] = cell_text(part->number.text);
-    row[PART_CALLED] = cell_text(part->e.called.text);
     row[PART_PIECES] = cell_count(packer, build_pieces(packer->build, part));
     row[PART_STATE] = cell_text(state_word(packer, part->state));
     row[PART_HOST] = cell_text(part->host ? part->host->e.shown : NULL);
@@ -86,13 +102,8 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     const struct supplier *supplier =
         part->supplier.text ? spec_supplier(packer->spec, part->supplier.text) : NULL;
     row[PART_SUPPLIER] = cell_text(supplier ? supplier_name(packer, supplier) : NULL);
-    row[PART_MATCHED] = cell_text(
-        part->matched.to_count ? text_of_entries(packer, part->matched.to, part->matched.to_count)
-                               : NULL);
-    row[PART_APPLIES] = cell_text(effectivity(packer, &part->e));
-    row[PART_OTHERS] = cell_text(text_of_phrase(packer, build_look_alikes(packer->arena, part)));
     row[PART_CARD] = card_cell(packer, &part->e);
-    row[PART_NOTE] = cell_text(part->e.note.text);
+    row[PART_NOTE] = cell_text(part_notes(packer, part));
 }
 
 void add_parts(struct packer *packer)

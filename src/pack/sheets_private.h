@@ -17,7 +17,7 @@ struct sheet_column {
 struct table *sheet_table(struct packer *packer, const char *id, const struct sheet_column *columns,
                           size_t count);
 /* A sheet of parts.xlsx; none for a table without rows. */
-void sheet_add(struct packer *packer, const char *id, const struct table *table);
+void sheet_add(struct packer *packer, const char *id, struct table *table);
 struct cell *sheet_foot(struct packer *packer, struct table *table);
 
 struct cell unit_cell(const struct cell *quantity);

@@ -6,8 +6,8 @@
 #include <string.h>
 
 enum { WIDEST = 44, NARROWEST = 6,
-       EASY = 28 /* a text column is not made narrower for the page's sake */,
-       PAGE_WIDTH = 210 /* letters that A4 landscape takes and can still be read */ };
+       EASY = 8, EASY_SHARE = 5 /* a text column is not made narrower than that for the page's sake */,
+       PAGE_WIDTH = 170 /* letters that A4 landscape takes and can still be read */ };
 
 static bool prints_units_of(const struct table *table, size_t texts, size_t numbers)
 {
@@ -76,15 +76,18 @@ static void measure(struct arena *arena, const struct table *table, size_t colum
                     struct place *place)
 {
     bool number = grid_is_number(table->columns.items[column].kind);
+    double easy = EASY + EASY_SHARE * table->columns.items[column].weight;
 
     place->width = place->least =
         fmax(NARROWEST, longest_word(table->columns.items[column].heading) * 1.1 + 3.5);
     for (size_t i = 0; i < table->rows.count; i++) {
         const char *text = shown_text(arena, &table->rows.items[i][column]);
         double wide = longest_line(text) * 1.05 + 2.5;
-        double word = number ? wide : longest_word(text) * 1.05 + 2.5;
+        bool whole = number || table->rows.items[i][column].link != NULL ||
+                     table->rows.items[i][column].link_file != NULL; /* readers break no link */
+        double word = whole ? wide : longest_word(text) * 1.05 + 2.5;
         place->width = fmax(place->width, fmin(wide, WIDEST));
-        place->least = fmax(place->least, fmin(fmax(word, fmin(wide, EASY)), WIDEST));
+        place->least = fmax(place->least, fmin(fmax(word, fmin(wide, easy)), WIDEST));
     }
 }
 
