@@ -323,6 +323,7 @@ struct table_bearing {
     int64_t width_pm;         /* B; for tapers the cone's */
     int64_t overall_pm;       /* T of tapers; else = width */
     int64_t cup_pm;           /* C, width of a taper's outer ring; TABLE_NO_PM where none was read */
+    const char *iso_355;      /* of a taper, "T2DB020": angle, diameter and width series, bore; or "" */
 };
 struct table_bearing_found {
     enum table_status status;
@@ -367,7 +368,34 @@ struct table_seat {           /* seat class by use */
     const char *class;        /* "k5" */
 };
 
-/* --- materials, sheets, rules, heat, cautions --- */
+struct table_roller {         /* rollers and balls as made */
+    struct table_row row;
+    const char *name;         /* "5x5", "1/4 in" */
+    const char *type;         /* "cylindrical-roller", "ball" */
+    int64_t diameter_pm;
+    int64_t length_pm, chamfer_pm; /* TABLE_NO_PM for balls */
+};
+struct table_roller_grade {   /* ISO 12297 rollers, ISO 3096 needles, ISO 3290 balls: at most */
+    struct table_row row;
+    const char *type, *grade; /* "ball", "16" */
+    int64_t roundness_pm;     /* deviation from roundness, of balls from the sphere */
+    int64_t diameter_pm;      /* variation of diameter of one piece */
+    int64_t lot_pm;           /* variation of diameter within a lot */
+    int64_t roughness_pm;     /* Ra, or TABLE_NO_PM */
+};
+struct table_oversize {       /* oversizes as made */
+    struct table_row row;
+    const char *of;           /* "roller" */
+    int64_t size_pm;
+};
+struct table_life_factor {    /* a1 of ISO 281 */
+    struct table_row row;
+    const char *edition;      /* "ISO 281:2007", "before 2007" */
+    double reliability;       /* share of bearings that reach the life */
+    double factor;            /* of the basic rating life */
+};
+
+/* --- materials, sheets, rules, heat, cautions, records --- */
 struct table_material {
     struct table_row row;
     const char *name;         /* "aluminium-cast" */
@@ -431,6 +459,23 @@ struct table_ceilings {
 };
 struct table_ceilings table_ceiling_find(struct arena *arena, const struct table_set *set,
                                          const char *what);
+
+struct table_chill {          /* how cold a part may be made, and how cold a medium makes it */
+    struct table_row row;
+    const char *what;         /* "bearing", "dry-ice" */
+    double temperature_c;
+    const char *where;        /* "not chilled below this" */
+};
+
+/* What laws and guides list as content of a maintenance entry and say of records. */
+struct table_record {
+    struct table_row row;
+    const char *topic;        /* "us-43.9", "dye-penetrant" */
+    const char *use;          /* "entry" (something to fill in), "kept", "due", "copy", "form",
+                                 "meaning", "step" (in this order), "practice" */
+    double number;            /* order within the topic, from 1 */
+    const char *text;
+};
 
 struct table_caution {
     struct table_row row;

@@ -48,14 +48,29 @@ static bool sources_may_differ(enum table_kind_id id)
            id == KIND_TAP_DRILL;
 }
 
+static bool same_cell(const struct table_column *column, const void *a, const void *b)
+{
+    switch (column->cell) {
+    case TABLE_TEXT:
+        return str_equal(*(const char *const *)a, *(const char *const *)b);
+    case TABLE_LENGTH:
+        return *(const int64_t *)a == *(const int64_t *)b;
+    case TABLE_NUMBER:
+        return !(*(const double *)a < *(const double *)b ||
+                 *(const double *)a > *(const double *)b);
+    case TABLE_FLAG:
+        return *(const bool *)a == *(const bool *)b;
+    }
+    return false;
+}
+
 static bool same_key(const struct checking *checking, size_t a, size_t b)
 {
     const void *row_a = row_of(checking, a), *row_b = row_of(checking, b);
     for (size_t i = 0; i < checking->kind->column_count; i++) {
         const struct table_column *column = &checking->kind->columns[i];
         if ((column->roles & TABLE_IN_KEY) &&
-            !str_equal(*(const char *const *)table_cell_at(row_a, column),
-                       *(const char *const *)table_cell_at(row_b, column)))
+            !same_cell(column, table_cell_at(row_a, column), table_cell_at(row_b, column)))
             return false;
     }
     return !sources_may_differ(checking->id) ||
@@ -191,7 +206,8 @@ static const char *shape_fault(enum table_kind_id id, const void *row)
         const struct table_bearing *bearing = row;
         return bearing->bore_pm <= 0 || bearing->bore_pm >= bearing->outside_pm ||
                        bearing->width_pm <= 0 || bearing->cup_pm > bearing->overall_pm
-                   ? "a bearing is larger outside than inside, has a width, and its cup is no wider "
+                   ? "a bearing is larger outside than inside, has a width, and its cup is no "
+                     "wider "
                      "than the whole"
                    : NULL;
     }

@@ -157,6 +157,31 @@ static const struct table_column bearing_columns[] = {
     LENGTH(table_bearing, "width", width_pm, NEEDED),
     LENGTH(table_bearing, "overall", overall_pm, 0),
     LENGTH(table_bearing, "cup", cup_pm, 0),
+    TEXT(table_bearing, "iso-355", iso_355, 0),
+};
+static const struct table_column roller_columns[] = {
+    TEXT(table_roller, "name", name, KEY | NEEDED),
+    TEXT(table_roller, "type", type, KEY | NEEDED),
+    LENGTH(table_roller, "diameter", diameter_pm, NEEDED),
+    LENGTH(table_roller, "length", length_pm, 0),
+    LENGTH(table_roller, "chamfer", chamfer_pm, 0),
+};
+static const struct table_column roller_grade_columns[] = {
+    TEXT(table_roller_grade, "type", type, KEY | NEEDED),
+    TEXT(table_roller_grade, "grade", grade, KEY | NEEDED),
+    LENGTH(table_roller_grade, "roundness", roundness_pm, NEEDED),
+    LENGTH(table_roller_grade, "diameter", diameter_pm, NEEDED),
+    LENGTH(table_roller_grade, "lot", lot_pm, NEEDED),
+    LENGTH(table_roller_grade, "roughness", roughness_pm, 0),
+};
+static const struct table_column oversize_columns[] = {
+    TEXT(table_oversize, "of", of, KEY | NEEDED),
+    LENGTH(table_oversize, "size", size_pm, KEY | NEEDED),
+};
+static const struct table_column life_factor_columns[] = {
+    TEXT(table_life_factor, "edition", edition, KEY | NEEDED),
+    NUMBER(table_life_factor, "reliability", reliability, NONE, KEY | NEEDED),
+    NUMBER(table_life_factor, "factor", factor, NONE, NEEDED),
 };
 static const struct table_column bearing_limits_columns[] = {
     TEXT(table_bearing_limits, "type", type, KEY | NEEDED),
@@ -205,6 +230,17 @@ static const struct table_column ceiling_columns[] = {
     TEXT(table_ceiling, "what", what, KEY | NEEDED),
     NUMBER(table_ceiling, "most", most_c, TEMPERATURE, NEEDED),
     TEXT(table_ceiling, "where", where, KEY),
+};
+static const struct table_column chill_columns[] = {
+    TEXT(table_chill, "what", what, KEY | NEEDED),
+    NUMBER(table_chill, "temperature", temperature_c, TEMPERATURE, NEEDED),
+    TEXT(table_chill, "where", where, NEEDED),
+};
+static const struct table_column record_columns[] = {
+    TEXT(table_record, "topic", topic, KEY | NEEDED),
+    TEXT(table_record, "use", use, KEY | NEEDED),
+    NUMBER(table_record, "number", number, NONE, KEY | NEEDED),
+    TEXT(table_record, "text", text, NEEDED),
 };
 static const struct table_column caution_columns[] = {
     TEXT(table_caution, "id", id, KEY | NEEDED),
@@ -259,6 +295,12 @@ const struct table_kind table_kinds[KIND_COUNT] = {
           bearing_limits_columns, table_bearing_limits),
     ENTRY(BEARING_CLEARANCE, "bearing-clearance", "ISO 5753-1 radial clearance groups",
           bearing_limits_columns, table_bearing_limits),
+    ENTRY(ROLLER, "roller", "rollers and balls as made", roller_columns, table_roller),
+    ENTRY(ROLLER_GRADE, "roller-grade", "accuracy of rollers and balls by grade",
+          roller_grade_columns, table_roller_grade),
+    ENTRY(OVERSIZE, "oversize", "oversizes as made", oversize_columns, table_oversize),
+    ENTRY(LIFE_FACTOR, "life-factor", "share of the rated life by reliability", life_factor_columns,
+          table_life_factor),
     ENTRY(SEAT, "seat", "seat classes of rolling bearings by use", seat_columns, table_seat),
     ENTRY(MATERIAL, "material", "expansion, modulus, density and strength", material_columns,
           table_material),
@@ -266,6 +308,10 @@ const struct table_kind table_kinds[KIND_COUNT] = {
     ENTRY(RULE, "rule", "shop rules: ring gap, clearances, wear", rule_columns, table_rule),
     ENTRY(CEILING, "ceiling", "highest temperatures while a part is heated", ceiling_columns,
           table_ceiling),
+    ENTRY(CHILL, "chill", "how cold a part may be made, and a medium makes it", chill_columns,
+          table_chill),
+    ENTRY(RECORD, "record", "what laws and guides list as content of an entry", record_columns,
+          table_record),
     ENTRY(CAUTION, "caution", "cautions and the facts that call for them", caution_columns,
           table_caution),
     ENTRY(WORD, "word", "lubricants, platings, locks and other words with their spellings",

@@ -28,11 +28,17 @@
     KIND("bearing", BEARING, table_bearing)                                                        \
     KIND("bearing-tolerance", BEARING_TOLERANCE, table_bearing_limits)                             \
     KIND("bearing-clearance", BEARING_CLEARANCE, table_bearing_limits)                             \
+    KIND("roller", ROLLER, table_roller)                                                           \
+    KIND("roller-grade", ROLLER_GRADE, table_roller_grade)                                         \
+    KIND("oversize", OVERSIZE, table_oversize)                                                     \
+    KIND("life-factor", LIFE_FACTOR, table_life_factor)                                            \
     KIND("seat", SEAT, table_seat)                                                                 \
     KIND("material", MATERIAL, table_material)                                                     \
     KIND("sheet", SHEET, table_sheet)                                                              \
     KIND("rule", RULE, table_rule)                                                                 \
     KIND("ceiling", CEILING, table_ceiling)                                                        \
+    KIND("chill", CHILL, table_chill)                                                              \
+    KIND("record", RECORD, table_record)                                                           \
     KIND("caution", CAUTION, table_caution)                                                        \
     KIND("word", WORD, table_word)
 

@@ -5,6 +5,7 @@
 #include "resolved.h"
 
 #include <criterion/criterion.h>
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,12 +17,18 @@ struct stated {
 };
 enum { MOST_STATED = 4 };
 
-/* "0.012..0.022", "<=0.005", ">= 0.016", "0.014+-0.008", "+0.020", "0.002 over 4 in". */
+/* "0.012..0.022", ".6252/.6247", "<=0.005", ">= 0.016", "0.014+-0.008", "+-2.5", "+0.020",
+ * "0.002 over 4 in". */
 static struct stated read_stated(const char *text, bool at_most)
 {
     struct stated stated = {NAN, NAN, NAN};
     const char *dots = strstr(text, ".."), *plus_minus = strstr(text, "+-");
-    double number = strtod(text + strspn(text, "<>= "), NULL);
+    char *end;
+    double number = plus_minus == text ? 0 : strtod(text + strspn(text, "<>= "), &end);
+    if (plus_minus == NULL && *end == '/' && end[1] >= '.' && end[1] <= '9') {
+        double other = strtod(end + 1, NULL);
+        return (struct stated){fmin(number, other), fmax(number, other), NAN};
+    }
     if (plus_minus != NULL) {
         double spread = strtod(plus_minus + 2, NULL);
         return (struct stated){number - spread, number + spread, NAN};
@@ -37,13 +44,13 @@ static size_t read_row(const struct check_row *row, struct stated stated[])
     char parts[256];
     size_t count = 0;
     double sign = strstr(row->unit, "interference") != NULL ? -1 : 1;
-    bool at_most = strstr(row->unit, "max") != NULL;
-    snprintf(parts, sizeof parts, "%s", row->expected);
+    bool at_most = strstr(row->unit, "max") != NULL || strstr(row->input, "runout") != NULL;
+    snprintf(parts, sizeof parts, "%.*s", (int)strcspn(row->expected, "("), row->expected);
     for (char *at; (at = strstr(parts, " and ")) != NULL;) /* "0.002 and 0.008 shims in pack" */
         memmove(at + 1, at + 5, strlen(at + 5) + 1), *at = ';';
     for (char *part = strtok(parts, ";"); part != NULL; part = strtok(NULL, ";")) {
         const char *value = strchr(part, '=');
-        bool named = value != NULL && *part >= 'a' && *part <= 'z';
+        bool named = value != NULL && isalpha((unsigned char)*part);
         struct stated one = read_stated(named ? value + 1 : part, at_most);
         if (strncmp(part, "max=", 4) == 0 && count > 0)
             stated[count - 1].high = one.high;
@@ -61,14 +68,19 @@ static size_t read_row(const struct check_row *row, struct stated stated[])
     return count;
 }
 
-/* How the language writes the unit of a row; "" where the row has none of ours. */
+/* How the language writes the unit of a row; "" where the row has none of ours. It may stand behind the
+ * figure: "<=2 oz-in (=...)". */
 static const char *unit_of(const struct check_row *row)
 {
-    static const char *const units[][2] = {
-        {"mm", "mm"}, {"in", "in"}, {"kg", "kgf"}, {"lb", "lbf"}};
-    size_t length = strcspn(row->unit, " ");
+    static const char *const units[][2] = {{"mm", "mm"},      {"in", "in"},   {"kg", "kgf"},
+                                           {"lb", "lbf"},     {"deg", "deg"}, {"g", "g"},
+                                           {"oz-in", "oz in"}};
+    const char *text = row->unit;
+    if (strcmp(text, "text") == 0)
+        text = row->expected + strspn(row->expected, "<>=+-.0123456789 ");
+    size_t length = strcspn(text, " ");
     for (size_t i = 0; i < sizeof units / sizeof *units; i++)
-        if (length == strlen(units[i][0]) && strncmp(row->unit, units[i][0], length) == 0)
+        if (length == strlen(units[i][0]) && strncmp(text, units[i][0], length) == 0)
             return units[i][1];
     return "";
 }
@@ -193,6 +205,50 @@ enum bind_outcome published_engine(const struct check_row *row, struct bind_faul
     enum bind_outcome outcome = resolved.build == NULL
                                     ? bind_fault(row, fault, resolved_says(&resolved))
                                     : limits_are(row, fault, resolved.build, stated, unit);
+    resolved_free(&resolved);
+    arena_free(arena);
+    return outcome;
+}
+
+/* Pieces that are to weigh the same: the spread that the build works out, and what each must lose to be
+ * as light as the lightest. "402 405 401 404" gives "spread=4;remove=1/4/0/3". */
+enum bind_outcome published_match(const struct check_row *row, struct bind_fault *fault)
+{
+    double grams[8], lightest = INFINITY;
+    size_t count = 0;
+    char *end;
+    const char *masses = check_part(row->input, "masses");
+    if (masses == NULL || published_set != table_set_default())
+        return UNBOUND;
+    struct arena *arena = arena_new(0, NULL, NULL);
+    struct str_buf spec = {.arena = arena};
+    str_add(&spec, "parts:\n  slug:\n    in: crankcase\n    state: reuse\n    each: [a");
+    for (const char *at = masses; count < 8 && *at != '\0'; at = end) {
+        grams[count] = strtod(at, &end);
+        lightest = fmin(lightest, grams[count]);
+        if (count > 0)
+            str_add_print(&spec, ", %c", (char)('a' + count));
+        count++;
+    }
+    str_add(&spec, "]\n    weight: {");
+    for (size_t i = 0; i < count; i++)
+        str_add_print(&spec, "%s%c: %.0f g", i == 0 ? "" : ", ", (char)('a' + i), grams[i]);
+    str_add(&spec,
+            "}\nlimits:\n  weights: {spread: slug.weight, want: at most 10 g, when: bench}\n");
+    struct resolved resolved = resolved_of(spec.bytes);
+    enum bind_outcome outcome = HELD;
+    const struct fact *found =
+        resolved.build == NULL ? NULL : build_fact(resolved.build, "weights.found");
+    if (found == NULL)
+        outcome = bind_fault(row, fault, resolved_says(&resolved));
+    else
+        outcome = bind_near(row, fault, "spread", 1000 * found->value.low.si,
+                            check_after(row->expected, "spread="));
+    const char *at = check_part(row->expected, "remove");
+    for (size_t i = 0; i < count && outcome == HELD; i++) {
+        outcome = bind_near(row, fault, "remove", grams[i] - lightest, strtod(at, &end));
+        at = end + 1;
+    }
     resolved_free(&resolved);
     arena_free(arena);
     return outcome;

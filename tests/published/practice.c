@@ -308,7 +308,8 @@ enum bind_outcome published_practice(const struct check_row *row, struct bind_fa
 {
     static enum bind_outcome (*const binders[])(const struct check_row *, struct bind_fault *) = {
         bind_figure, bind_text,     bind_belonging,   bind_oiled_share, bind_field,
-        bind_stud,   bind_pin_size, bind_number_size, bind_reprint,     bind_build};
+        bind_stud,   bind_pin_size, bind_number_size, bind_reprint,     bind_build,
+        published_record};
     for (size_t i = 0; i < sizeof binders / sizeof *binders; i++) {
         enum bind_outcome outcome = binders[i](row, fault);
         if (outcome != UNBOUND)

@@ -27,11 +27,14 @@ extern const struct published_topic published_threads[], published_joints[], pub
     published_fits[];
 /* Rows of practice, bound one by one by their id; asked after the binder of the topic. */
 enum bind_outcome published_practice(const struct check_row *row, struct bind_fault *fault);
+/* Rows on fits and engines that a record of the tables carries; asked after those of practice. */
+enum bind_outcome published_record(const struct check_row *row, struct bind_fault *fault);
 /* A row that states one engine's figures: a spec with them, resolved and judged. */
 enum bind_outcome published_engine(const struct check_row *row, struct bind_fault *fault);
+enum bind_outcome published_match(const struct check_row *row, struct bind_fault *fault);
 /* Rows that a formula gives. */
 extern const struct check_topic published_formulas[], published_formulas_fits[],
-    published_formulas_engine[];
+    published_formulas_engine[], published_formulas_printed[];
 
 /* HELD when `got` is within the row's tolerance of `expected`, else FAILED with both. */
 enum bind_outcome bind_near(const struct check_row *row, struct bind_fault *fault, const char *what,
