@@ -18,6 +18,7 @@ struct source {
     size_t size;
     const uint32_t *line_starts;
     size_t line_count;
+    char separator;   /* of the cells of a CSV; 0: no CSV */
     bool stored;      /* no file of the disk: `path` is its name in a store (file.h) */
 };
 
@@ -38,6 +39,9 @@ uint32_t source_add(struct arena *arena, struct sources *sources, const char *pa
                     const char *bytes, size_t size);
 const struct source *source_of(const struct sources *sources, struct span span);
 struct source_place source_place(const struct source *source, uint32_t offset);
+/* The cell of a CSV in which an offset lies, "G31" as a spreadsheet calls it: a line end inside quotation marks
+ * begins no row. NULL where the source is no CSV. */
+const char *source_cell(struct arena *arena, const struct source *source, uint32_t offset);
 /* The text of a line without its end, 1-based. */
 const char *source_line(const struct source *source, uint32_t line, size_t *length);
 

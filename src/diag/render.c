@@ -113,6 +113,7 @@ static void add_excerpt(struct str_buf *out, const struct source *source, struct
 {
     size_t length;
     struct source_place place = source_place(source, span.begin);
+    const char *cell = source_cell(out->arena, source, span.begin);
     const char *line = source_line(source, place.line, &length);
     size_t start = (size_t)(line - source->bytes);
     size_t begin = span.begin > start ? span.begin - start : 0;
@@ -131,6 +132,8 @@ static void add_excerpt(struct str_buf *out, const struct source *source, struct
     size_t width = width_of(line + begin, end - begin);
     str_add(out, colour);
     add_marks(out, width == 0 ? 1 : width);
+    if (cell != NULL)
+        str_add_print(out, " cell %s", cell);
     str_add(out, *colour != '\0' ? "\x1b[0m\n" : "\n");
 }
 

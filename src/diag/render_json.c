@@ -17,6 +17,8 @@ static void put_place(struct json *json, const struct sources *sources, struct s
     json_put_int(json, "column", begin.column);
     json_put_int(json, "end_line", end.line);
     json_put_int(json, "end_column", end.column);
+    if (source->separator != '\0')
+        json_put_string(json, "cell", source_cell(json->out.arena, source, span.begin));
     json_put_int(json, "begin", span.begin);
     json_put_int(json, "end", span.end);
 }

@@ -166,3 +166,34 @@ const char *source_fault(const struct source *source, size_t most_line, uint32_t
     }
     return NULL;
 }
+
+/* "A" to "Z", "AA" and so on, of a column from 0. */
+static const char *column_letters(struct arena *arena, uint32_t column)
+{
+    const char *last = str_print(arena, "%c", 'A' + (int)(column % 26));
+
+    return column < 26 ? last
+                       : str_print(arena, "%s%s", column_letters(arena, column / 26 - 1), last);
+}
+
+/* A quotation mark opens a cell only at its beginning; inside, two of them are one letter. */
+const char *source_cell(struct arena *arena, const struct source *source, uint32_t offset)
+{
+    uint32_t row = 1, column = 0;
+    bool quoted = false, begins = true;
+
+    if (source->separator == '\0')
+        return NULL;
+    for (uint32_t i = source->line_starts[0]; i < offset; i++) {
+        char byte = source->bytes[i];
+        bool ends = !quoted && (byte == source->separator || byte == '\n');
+        if (byte == '"' && quoted && source->bytes[i + 1] == '"')
+            i++;
+        else if (byte == '"' && (quoted || begins))
+            quoted = !quoted;
+        row += ends && byte == '\n';
+        column = !ends ? column : byte == '\n' ? 0 : column + 1;
+        begins = ends || (begins && byte == ' ');
+    }
+    return str_print(arena, "%s%u", column_letters(arena, column), row);
+}

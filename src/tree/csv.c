@@ -268,6 +268,7 @@ struct tree_csv *csv_counted(struct context *context, uint32_t source, size_t *n
     csv.at = csv.source->line_starts[0];
     table->head = head_read(&csv);
     csv.separator = separator_of(&csv);
+    context->sources.items[source - 1]->separator = csv.separator;
     headings_read(&csv, &headings);
     if (csv.failed)
         return NULL;

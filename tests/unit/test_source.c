@@ -116,3 +116,39 @@ Test(source, the_first_fault_of_a_text_is_found_at_its_byte)
     }
     arena_free(arena);
 }
+
+/* Row and column as RFC 4180 parts records and fields, in the letters of a spreadsheet: what stands at '@'. */
+Test(source, a_cell_is_named_as_a_spreadsheet_names_it)
+{
+    static const struct {
+        char separator;
+        const char *text, *cell;
+    } rows[] = {
+        {',', "@parts,name\na,b\n", "A1"},
+        {',', "parts,@name\na,b\n", "B1"},
+        {',', "parts,name\r\na,@b\r\n", "B2"},
+        {',', "parts,name\n\"a, b\",@c\n", "B2"},
+        {',', "parts,name\n\"a\nb\n\",@c\n", "B2"},
+        {',', "parts,name\n\"a \"\"x\"\", \n\",@c\nd,e\n", "B2"},
+        {',', "parts,name\n\"a\nb\",c\n@d,e\n", "A3"},
+        {',', "parts,name\n3/8\",@c\n", "B2"}, /* a mark inside a plain cell opens none */
+        {',', "parts,name\n, \"a,b\",@c\n", "C2"},
+        {';', "parts;name\na,b;@c\n", "B2"},
+        {',', "\xef\xbb\xbf" "parts,@name\n", "B1"},
+        {',', ",,,,,,,,,,,,,,,,,,,,,,,,,@\n", "Z1"},
+        {',', ",,,,,,,,,,,,,,,,,,,,,,,,,,@\n", "AA1"},
+        {'\0', "parts,@name\n", NULL},
+    };
+    struct arena *arena = arena_new(0, NULL, NULL);
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct sources sources = {0};
+        source_add(arena, &sources, "x.csv", rows[i].text, strlen(rows[i].text));
+        sources.items[0]->separator = rows[i].separator;
+        const char *cell = source_cell(arena, sources.items[0],
+                                       (uint32_t)(strchr(rows[i].text, '@') - rows[i].text));
+        cr_expect(str_equal(cell, rows[i].cell), "row %zu: %s, not %s", i, cell ? cell : "none",
+                  rows[i].cell ? rows[i].cell : "none");
+    }
+    arena_free(arena);
+}
