@@ -635,6 +635,10 @@ void spec_print_schema(struct json *json);               /* JSON Schema 2020-12 
 void spec_print_language(struct str_buf *out);           /* the key tables of specs/LANGUAGE.md */
 void spec_dump(const struct spec *spec, struct json *json);
 
+/* A starter spec from a parts list, a CSV of any headings (templates/headings.yaml); it passes `check`. NULL
+ * after a report. `name`: of the engine. */
+const char *spec_starter(struct context *context, uint32_t source, const char *name);
+
 /* What a spec says, flat: a line a key that has a value after merging, in the order of the key tables. */
 struct spec_said {
     const char *owner;             /* "piston/2", or the key at the top: "engine", "shop" */

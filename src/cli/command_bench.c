@@ -163,37 +163,72 @@ enum cli_status cli_convert(const struct cli *cli)
     return run(cli, convert_done);
 }
 
-static void new_done(struct context *context, struct job *job, struct str_buf *out)
+static const char *starter_called(const char *kind)
 {
-    const char *kind = job->cli->words[0], *path = job->cli->words[1];
-
-    for (size_t i = 0; i < STARTERS; i++) {
-        if (strcmp(starters[i].kind, kind) != 0)
-            continue;
-        if (access(path, F_OK) == 0) {
-            fprintf(stderr, "gudgeon: %s exists already; it was left as it is\n", path);
-            job->status = CLI_OUTSIDE;
-            return;
-        }
-        const char *why = file_write(context->arena, path, starters[i].text,
-                                     strlen(starters[i].text));
-        if (why) {
-            fprintf(stderr, "gudgeon: %s: %s\n", path, why);
-            job->status = CLI_OUTSIDE;
-            return;
-        }
-        str_add_print(out, "%s written; next: gudgeon check %s\n", path, path);
-        return;
-    }
+    for (size_t i = 0; i < STARTERS; i++)
+        if (strcmp(starters[i].kind, kind) == 0)
+            return starters[i].text;
     fprintf(stderr, "gudgeon: no starter '%s'; there are:", kind);
     for (size_t i = 0; i < STARTERS; i++)
         fprintf(stderr, " %s", starters[i].kind);
     fputs("\n", stderr);
+    return NULL;
+}
+
+/* "my-engine" of out/my-engine.yaml */
+static const char *engine_name(struct arena *arena, const char *path)
+{
+    const char *name = file_base_name(path);
+
+    return str_ends(name, ".yaml") ? str_slice(arena, name, strlen(name) - strlen(".yaml")) : name;
+}
+
+static const char *starter_of_csv(struct context *context, struct job *job, const char *csv,
+                                  const char *path)
+{
+    struct file_bytes file = file_read(context->arena, csv, BOUND_FILE_BYTES);
+
+    if (file.status != FILE_OK) {
+        fprintf(stderr, "gudgeon: %s: %s\n", csv,
+                file.status == FILE_MISSING ? "there is no such file" : "it cannot be read");
+        job->status = CLI_OUTSIDE;
+        return NULL;
+    }
+    return spec_starter(context,
+                        source_add(context->arena, &context->sources, csv, file.bytes, file.size),
+                        engine_name(context->arena, path));
+}
+
+static void new_done(struct context *context, struct job *job, struct str_buf *out)
+{
+    const char *csv = job->cli->given[OPTION_FROM_CSV];
+    const char *path = job->cli->words[job->cli->word_count - 1];
+
+    if (access(path, F_OK) == 0) {
+        fprintf(stderr, "gudgeon: %s exists already; it was left as it is\n", path);
+        job->status = CLI_OUTSIDE;
+        return;
+    }
     job->status = CLI_INPUT;
+    const char *text =
+        csv ? starter_of_csv(context, job, csv, path) : starter_called(job->cli->words[0]);
+    if (!text)
+        return;
+    const char *why = file_write(context->arena, path, text, strlen(text));
+    job->status = why ? CLI_OUTSIDE : CLI_DONE;
+    if (why)
+        fprintf(stderr, "gudgeon: %s: %s\n", path, why);
+    else
+        str_add_print(out, "%s written; next: gudgeon check %s\n", path, path);
 }
 
 enum cli_status cli_new(const struct cli *cli)
 {
+    size_t wanted = cli->given[OPTION_FROM_CSV] ? 1 : 2;
+
+    if (cli->word_count != wanted)
+        return cli_usage(wanted == 1 ? "with --from-csv, new takes a FILE alone"
+                                     : "new takes a KIND and a FILE");
     return run(cli, new_done);
 }
 
