@@ -28,6 +28,7 @@ struct variable {
     bool cut_short; /* there are more packs than are held */
     size_t set; /* number of the set of demands met together */
     size_t chosen, best; /* indices of choices */
+    struct fact *fact; /* the choice, once it is made */
 };
 struct demand {
     struct limit_values *limit; /* or */
@@ -36,12 +37,12 @@ struct demand {
     struct fact *want;
     struct span want_span;
     struct range base; /* of all that is not picked */
+    struct {
+        struct pick_fixed { struct fact *fact; int times; } *items;
+        size_t count, room;
+    } inputs; /* all that is not picked */
     const char *unknown; /* what of it is not known, or NULL */
     struct span unknown_span;
-    struct {
-        struct fact **items;
-        size_t count, room;
-    } inputs;
     struct variable *vars[PICK_DEMAND_VARS];
     int times[PICK_DEMAND_VARS];
     size_t var_count;

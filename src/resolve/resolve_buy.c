@@ -473,6 +473,17 @@ void resolve_weight(struct resolver *r)
         unknown == 0
             ? "sum over all pieces"
             : str_print(r->arena, "sum over all pieces but %zu that are not weighed", unknown);
+    fact->rule = "sum-of-pieces";
+    resolve_number(r, fact, "not weighed", (double)unknown);
+    for (size_t i = 0; i < r->build->weights.count; i++) {
+        const struct part_weight *weight = &r->build->weights.items[i];
+        struct part *part = weight->part;
+        if (!weight->known)
+            continue;
+        resolve_number(r, fact, part->e.member, (double)weight->pieces);
+        resolve_input_as(r, fact, part->e.member,
+                         resolve_claim_once(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight));
+    }
     fact->span = r->spec->engine.span;
     r->build->weight = fact;
 }

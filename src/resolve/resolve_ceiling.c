@@ -5,13 +5,40 @@
 struct weakest {
     double load_n;
     const char *words, *source;
+    struct {
+        struct fact **items;
+        size_t count, room;
+    } loads; /* of all that were looked at */
 };
 
-static void offer(struct weakest *weakest, double load_n, const char *words, const char *source)
+/* One load as a fact of its own, "rod-bolts.load-bolt", by `rule`; NULL where it is none. */
+static struct fact *offer(struct resolver *r, struct weakest *weakest, const char *id,
+                          const struct joint *joint, double load_n, const char *words,
+                          const char *source)
 {
-    if (!table_has(load_n) || load_n <= 0 || (weakest->words != NULL && load_n >= weakest->load_n))
-        return;
-    *weakest = (struct weakest){load_n, words, source};
+    if (!table_has(load_n) || load_n <= 0)
+        return NULL;
+    struct fact *fact = resolve_fact(r, (struct entry *)&joint->e, id, FACT_COMPUTED);
+    const struct qty_unit *unit = resolve_prefer(r, QTY_FORCE);
+    fact->value =
+        range_one(range_qty_si(load_n, QTY_FORCE, unit != NULL ? unit : qty_unit_find("kN", QTY_FORCE)));
+    fact->derived = true;
+    fact->formula = words;
+    fact->source = source;
+    *ARRAY_PUSH(r->arena, &weakest->loads) = fact;
+    if (weakest->words == NULL || load_n < weakest->load_n) {
+        weakest->load_n = load_n;
+        weakest->words = words;
+        weakest->source = source;
+    }
+    return fact;
+}
+
+/* Of the joint itself, or of the one that holds the other end of its stud. */
+static const char *load_id(struct resolver *r, const struct joint *joint, const struct joint *own,
+                           const char *what)
+{
+    return str_print(r->arena, "%s.load-%s%s", joint->e.member, what, own != joint ? "-at-stud-end" : "");
 }
 
 static double metres(int64_t pm)
@@ -24,23 +51,32 @@ static double metres(int64_t pm)
 static const double proof_share = 0.7;
 
 /* The bolt in tension: at yield, else at proof, else at a share of what breaks it. */
-static void bolt_in_tension(struct resolver *r, const struct joint *joint,
+static void bolt_in_tension(struct resolver *r, struct joint *joint,
                             const struct table_grade *grade, struct weakest *weakest)
 {
     double area_m2 = joint->thread_row->stress_area_m2;
     double stress_pa = proof_share * grade->tensile_pa;
+    const char *kind = "tensile-strength";
     const char *at = "at 0.7 of the breaking load (no proof stress is stated)";
 
     if (table_has(grade->proof_pa)) {
         stress_pa = grade->proof_pa;
+        kind = "proof-stress";
         at = "at its proof load";
     }
     if (table_has(grade->yield_pa)) {
         stress_pa = grade->yield_pa;
+        kind = "yield-stress";
         at = "at yield";
     }
-    offer(weakest, area_m2 * stress_pa,
-          str_print(r->arena, "the bolt, grade %s, %s", grade->name, at), grade->row.source);
+    struct fact *fact = offer(
+        r, weakest, load_id(r, joint, joint, "bolt"), joint, area_m2 * stress_pa,
+        str_print(r->arena, "the bolt, grade %s, %s", grade->name, at), grade->row.source);
+    if (fact == NULL)
+        return;
+    fact->rule = "load-of-bolt";
+    resolve_number(r, fact, "stress-area", area_m2);
+    resolve_number(r, fact, kind, str_equal(kind, "tensile-strength") ? grade->tensile_pa : stress_pa);
 }
 
 /* No screw holds by so few of its diameters (common practice, no source): a slip of the unit, which is
@@ -53,35 +89,62 @@ static bool is_engaged(const struct joint *joint)
            joint->engagement.value.low.si >= least_diameters * metres(joint->thread_row->major_pm);
 }
 
-/* Threads over the length engaged, basic sizes: FED-STD-H28/2B. */
-static void threads_in_shear(struct resolver *r, const struct joint *joint,
+static void put_thread(struct resolver *r, struct fact *fact, const char *rule,
+                       const struct joint *own, const char *strength, double strength_pa)
+{
+    const struct table_thread *thread = own->thread_row;
+
+    if (fact == NULL)
+        return;
+    fact->rule = rule;
+    resolve_number(r, fact, "major", metres(thread->major_pm));
+    resolve_number(r, fact, "pitch", metres(thread->pitch_pm));
+    resolve_number(r, fact, "pitch-diameter", metres(thread->effective_pm));
+    resolve_number(r, fact, "minor", metres(thread->minor_pm));
+    resolve_number(r, fact, strength, strength_pa);
+    resolve_input_as(r, fact, "engaged",
+                     resolve_claim_once(r, (struct entry *)&own->e, resolve_id(r, &own->e, "engagement"),
+                                        &own->engagement));
+}
+
+/* Threads over the length engaged, basic sizes: FED-STD-H28/2B. `own`: the joint whose thread it is. */
+static void threads_in_shear(struct resolver *r, const struct joint *joint, const struct joint *own,
                              const struct table_grade *grade, struct weakest *weakest)
 {
-    const struct table_thread *thread = joint->thread_row;
-    const struct part *to = resolve_part(&joint->to);
+    const struct table_thread *thread = own->thread_row;
+    const struct part *to = resolve_part(&own->to);
     struct resolve_metal metal;
     double engaged_m;
 
-    if (!is_engaged(joint))
+    if (!is_engaged(own))
         return;
-    engaged_m = joint->engagement.value.low.si;
+    engaged_m = own->engagement.value.low.si;
     if (grade != NULL && table_has(grade->tensile_pa))
-        offer(weakest,
-              calc_strip_area_bolt_m2(engaged_m, metres(thread->pitch_pm),
-                                      metres(thread->effective_pm), metres(thread->minor_pm)) *
-                  calc_shear_strength_pa(grade->tensile_pa),
-              "the thread of the bolt, over the length engaged", grade->row.source);
+        put_thread(r,
+                   offer(r, weakest, load_id(r, joint, own, "thread"), joint,
+                         calc_strip_area_bolt_m2(engaged_m, metres(thread->pitch_pm),
+                                                 metres(thread->effective_pm),
+                                                 metres(thread->minor_pm)) *
+                             calc_shear_strength_pa(grade->tensile_pa),
+                         own != joint ? "the thread at the other end of the stud, over the length engaged"
+                                      : "the thread of the bolt, over the length engaged",
+                         grade->row.source),
+                   "load-of-thread", own, "tensile-strength", grade->tensile_pa);
     if (to == NULL || !resolve_metal(r, to, &metal) || !table_has(metal.tensile_pa))
         return;
     double shear_pa =
         table_has(metal.shear_pa) ? metal.shear_pa : calc_shear_strength_pa(metal.tensile_pa);
-    offer(weakest,
-          calc_strip_area_nut_m2(engaged_m, metres(thread->pitch_pm), metres(thread->major_pm),
-                                 metres(thread->effective_pm)) *
-              shear_pa,
-          str_print(r->arena, "the thread in %s (%s), %s engaged", to->e.member, metal.name,
-                    joint->engagement.value.text),
-          metal.source);
+    bool sheared = table_has(metal.shear_pa);
+    put_thread(r,
+               offer(r, weakest, load_id(r, joint, own, "tapped"), joint,
+                     calc_strip_area_nut_m2(engaged_m, metres(thread->pitch_pm),
+                                            metres(thread->major_pm), metres(thread->effective_pm)) *
+                         shear_pa,
+                     str_print(r->arena, "the thread in %s (%s), %s engaged", to->e.member, metal.name,
+                               own->engagement.value.text),
+                     metal.source),
+               "load-of-tapped", own, sheared ? "shear-strength" : "tensile-strength",
+               sheared ? metal.shear_pa : metal.tensile_pa);
 }
 
 static void check_torque(struct resolver *r, struct joint_values *values)
@@ -212,7 +275,7 @@ static void other_end(struct resolver *r, const struct joint *joint,
             continue;
         for (size_t k = 0; k < own->holds.to_count; k++)
             if (own->holds.to[k] == &stud->e)
-                threads_in_shear(r, own, grade, weakest);
+                threads_in_shear(r, joint, own, grade, weakest);
     }
 }
 
@@ -268,7 +331,7 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
         return;
     if (grade != NULL)
         bolt_in_tension(r, joint, grade, &weakest);
-    threads_in_shear(r, joint, grade, &weakest);
+    threads_in_shear(r, joint, joint, grade, &weakest);
     other_end(r, joint, grade, &weakest);
     check_was_grade(r, joint, grade);
     if (weakest.words == NULL)
@@ -290,6 +353,10 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
                   weakest.words, str_decimal(r->arena, weakest.load_n / 1000, 1));
     fact->sources = phrase_then(build_citation(r->arena, weakest.source), "; ",
                                 resolve_screw_sources(r, &screw));
+    fact->rule = "torque-of-weakest";
+    for (size_t i = 0; i < weakest.loads.count; i++)
+        resolve_input_as(r, fact, "bears", weakest.loads.items[i]);
+    resolve_screw_numbers(r, fact, &screw);
     values->ceiling = fact;
     values->weakest = weakest.words;
     check_torque(r, values);
@@ -319,7 +386,6 @@ void resolve_preload(struct resolver *r, struct joint_values *values)
     fact->rule = "preload";
     fact->sources = resolve_screw_sources(r, &screw);
     resolve_input_as(r, fact, "torque", values->torque);
-    resolve_number(r, fact, "per-newton-low", screw.per_newton_low);
-    resolve_number(r, fact, "per-newton-high", screw.per_newton_high);
+    resolve_screw_numbers(r, fact, &screw);
     *ARRAY_PUSH(r->arena, &values->more) = fact;
 }

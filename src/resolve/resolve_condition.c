@@ -125,15 +125,35 @@ bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve
         .mu_thread = friction->thread_low,
         .mu_bearing = table_has(friction->face_low) ? friction->face_low : friction->thread_low,
     };
+    screw->slippery = bolt;
     screw->per_newton_low = calc_torque_n_m(&bolt, 1);
     bolt.mu_thread =
         table_has(friction->thread_high) ? friction->thread_high : friction->thread_low;
     bolt.mu_bearing = table_has(friction->face_high) ? friction->face_high : bolt.mu_thread;
+    screw->rough = bolt;
     screw->per_newton_high = calc_torque_n_m(&bolt, 1);
     screw->friction = friction;
     screw->friction_high = bolt.mu_thread;
     screw->face_source = face_source;
     return true;
+}
+
+void resolve_screw_numbers(struct resolver *r, struct fact *fact, const struct resolve_screw *screw)
+{
+    const struct {
+        const char *name;
+        double si;
+    } numbers[] = {{"pitch", screw->slippery.pitch_m},
+                   {"pitch-diameter", screw->slippery.pitch_diameter_m},
+                   {"flank-half-angle", screw->slippery.flank_half_deg},
+                   {"face-diameter", screw->slippery.bearing_diameter_m},
+                   {"thread-friction-low", screw->slippery.mu_thread},
+                   {"thread-friction-high", screw->rough.mu_thread},
+                   {"face-friction-low", screw->slippery.mu_bearing},
+                   {"face-friction-high", screw->rough.mu_bearing}};
+
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        resolve_number(r, fact, numbers[i].name, numbers[i].si);
 }
 
 struct phrase *resolve_screw_sources(const struct resolver *r, const struct resolve_screw *screw)

@@ -75,6 +75,10 @@ static bool look_class_up(struct resolver *r, const struct claim *claim, struct 
     value->high = range_qty_pm(value->nominal.exact + limits.high_pm, value->nominal.unit);
     fact->formula = str_print(r->arena, "%s with the deviations of %s: %s", value->text,
                               value->class, limits.source);
+    fact->rule = "deviations";
+    resolve_number(r, fact, "nominal", value->nominal.si);
+    resolve_number(r, fact, "lower", (double)limits.low_pm * 1e-12);
+    resolve_number(r, fact, "upper", (double)limits.high_pm * 1e-12);
     return true;
 }
 
@@ -120,12 +124,17 @@ struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *
     return fact;
 }
 
-/* Of the engine: many values rest on it, and it is one fact. */
-struct fact *resolve_engine_fact(struct resolver *r, const char *id, const struct claim *claim)
+struct fact *resolve_claim_once(struct resolver *r, struct entry *entry, const char *id,
+                                const struct claim *claim)
 {
     struct fact *fact = build_fact(r->build, id);
 
-    return fact != NULL ? fact : resolve_claim(r, NULL, id, claim);
+    return fact != NULL ? fact : resolve_claim(r, entry, id, claim);
+}
+
+struct fact *resolve_engine_fact(struct resolver *r, const char *id, const struct claim *claim)
+{
+    return resolve_claim_once(r, NULL, id, claim);
 }
 
 /* ---------- words ---------- */

@@ -42,64 +42,78 @@ static void refuse_class(struct resolver *r, const struct fit *fit, const char *
     resolve_hint(r, diag, "write the clearance wanted instead, as want: -0.02..-0.005 mm");
 }
 
-static bool class_range(struct resolver *r, const char *class, int64_t nominal_pm,
-                        struct range *range, bool *hole, const char **source)
+/* One seat of a class as a fact of its own: "shaft-in.hole", nominal with the deviations. */
+static struct fact *class_seat(struct resolver *r, struct fit *fit, const char *class,
+                               int64_t nominal_pm, bool *hole)
 {
     struct table_limits limits = table_class_limits(r->tables, class, nominal_pm);
 
     if (limits.status != TABLE_FOUND)
-        return false;
-    *range = (struct range){.low_set = true, .high_set = true};
-    range->low = range_qty_pm(nominal_pm + limits.low_pm, qty_unit_find("mm", QTY_LENGTH));
-    range->high = range_qty_pm(nominal_pm + limits.high_pm, qty_unit_find("mm", QTY_LENGTH));
+        return NULL;
     *hole = limits.hole;
-    *source = limits.source;
-    return true;
+    struct fact *fact =
+        resolve_fact(r, &fit->e, resolve_id(r, &fit->e, *hole ? "hole" : "shaft"), FACT_TABLE);
+    fact->value = range_limits_pm(nominal_pm + limits.low_pm, nominal_pm + limits.high_pm,
+                                  qty_unit_find("mm", QTY_LENGTH));
+    fact->span = fit->class.span;
+    fact->level = LEVEL_STANDARD;
+    fact->source = limits.source;
+    fact->rule = "deviations";
+    resolve_number(r, fact, "nominal", (double)nominal_pm * 1e-12);
+    resolve_number(r, fact, "lower", (double)limits.low_pm * 1e-12);
+    resolve_number(r, fact, "upper", (double)limits.high_pm * 1e-12);
+    return fact;
 }
 
 /* A class of a fit is a pair (H7/k6), one seat beside a part with limits of its own (M6 round a
  * bearing), or an inch fit of ANSI B4.1 (RC3), whose clearance is tabled as such. */
-static bool class_clearance(struct resolver *r, const struct fit *fit, int64_t nominal_pm,
-                            struct range *clearance, const char **source)
+struct class_clearance {
+    struct range range;
+    struct fact *outer, *inner; /* the seats; NULL where the clearance is tabled as such */
+    const char *source;
+};
+static bool class_clearance(struct resolver *r, struct fit *fit, int64_t nominal_pm,
+                            struct class_clearance *clearance)
 {
     const char *slash = strchr(fit->class.text, '/');
-    struct range outer = {0}, inner = {0}, range;
+    struct fact *seat;
     bool hole = false;
 
+    *clearance = (struct class_clearance){0};
     const struct table_b41 *inch = table_b41_find(r->tables, fit->class.text, nominal_pm);
     if (inch != NULL) {
-        *clearance = (struct range){.low_set = true, .high_set = true};
-        clearance->low = range_qty_pm(inch->low_pm, qty_unit_find("in", QTY_LENGTH));
-        clearance->high = range_qty_pm(inch->high_pm, qty_unit_find("in", QTY_LENGTH));
-        *source = inch->row.source;
+        clearance->range = (struct range){.low_set = true, .high_set = true};
+        clearance->range.low = range_qty_pm(inch->low_pm, qty_unit_find("in", QTY_LENGTH));
+        clearance->range.high = range_qty_pm(inch->high_pm, qty_unit_find("in", QTY_LENGTH));
+        clearance->source = inch->row.source;
         return true;
     }
     const char *first =
         slash != NULL ? str_slice(r->arena, fit->class.text, (size_t)(slash - fit->class.text))
                       : fit->class.text;
-    if (!class_range(r, first, nominal_pm, &range, &hole, source))
+    if ((seat = class_seat(r, fit, first, nominal_pm, &hole)) == NULL)
         return false;
-    *(hole ? &outer : &inner) = range;
+    *(hole ? &clearance->outer : &clearance->inner) = seat;
+    clearance->source = seat->source;
     if (slash != NULL) {
-        if (!class_range(r, slash + 1, nominal_pm, &range, &hole, source))
+        if ((seat = class_seat(r, fit, slash + 1, nominal_pm, &hole)) == NULL)
             return false;
-        *(hole ? &outer : &inner) = range;
+        *(hole ? &clearance->outer : &clearance->inner) = seat;
     } else {
         const struct size *other = hole ? fit->inner.size : fit->outer.size;
         const struct size_values *values = resolve_size_values(r, other);
-        *(hole ? &inner : &outer) = range_of_fact(values != NULL && !values->doubted ? values->want : NULL);
+        *(hole ? &clearance->inner : &clearance->outer) =
+            values != NULL && !values->doubted ? values->want : NULL;
     }
-    if (!range_known(outer) || !range_known(inner))
-        return false;
-    *clearance = range_plus(outer, inner, -1);
-    return true;
+    clearance->range =
+        range_plus(range_of_fact(clearance->outer), range_of_fact(clearance->inner), -1);
+    return range_known(clearance->range);
 }
 
 static struct fact *wanted(struct resolver *r, struct fit *fit)
 {
     const char *id = resolve_id(r, &fit->e, "want");
-    struct range clearance;
-    const char *source = NULL;
+    struct class_clearance clearance;
     int64_t nominal_pm = 0;
 
     if (resolve_said(&fit->want))
@@ -110,20 +124,27 @@ static struct fact *wanted(struct resolver *r, struct fit *fit)
         refuse_class(r, fit, "neither size has a nominal");
         return NULL;
     }
-    if (!class_clearance(r, fit, nominal_pm, &clearance, &source)) {
+    if (!class_clearance(r, fit, nominal_pm, &clearance)) {
         refuse_class(r, fit, "it is not tabled for this size");
         return NULL;
     }
     struct fact *fact = resolve_fact(r, &fit->e, id, FACT_TABLE);
-    fact->value = range_value(clearance);
+    fact->value = range_value(clearance.range);
     fact->span = fit->class.span;
     fact->level = LEVEL_STANDARD;
-    fact->source = source;
+    fact->source = clearance.source;
+    const char *at = resolve_print(r, range_qty_pm(nominal_pm, qty_unit_find("mm", QTY_LENGTH)));
+    if (clearance.outer == NULL) {
+        fact->note = str_print(r->arena, "class %s at %s, as tabled", fit->class.text, at);
+        return fact;
+    }
     fact->formula = str_print(
         r->arena,
         "class %s at %s: largest hole less smallest shaft, smallest hole less largest shaft",
-        fit->class.text,
-        resolve_print(r, range_qty_pm(nominal_pm, qty_unit_find("mm", QTY_LENGTH))));
+        fit->class.text, at);
+    fact->rule = "stack";
+    resolve_input_as(r, fact, "plus", clearance.outer);
+    resolve_input_as(r, fact, "minus", clearance.inner);
     return fact;
 }
 
@@ -149,8 +170,9 @@ static struct fact *clearance(struct resolver *r, struct fit *fit)
     fact->measured = range.measured;
     fact->uncertainty = range.uncertainty;
     fact->formula = "hole less shaft; smallest hole with largest shaft and the reverse (ISO 286-1)";
-    resolve_input(r, fact, outer_fact);
-    resolve_input(r, fact, inner_fact);
+    fact->rule = "stack";
+    resolve_input_as(r, fact, "plus", outer_fact);
+    resolve_input_as(r, fact, "minus", inner_fact);
     return fact;
 }
 
@@ -206,8 +228,13 @@ static struct fact *hot(struct resolver *r, struct fit_values *values)
                   resolve_print(r, range_middle(resolve_size_range(r, fit->outer.size, NULL))));
     fact->sources = phrase_then(resolve_cite(r, "source.expansion", outer.source), "; ",
                                 build_citation(r->arena, inner.source));
-    resolve_input(r, fact, values->clearance);
-    resolve_input(r, fact, at);
+    fact->rule = "clearance-hot";
+    resolve_number(r, fact, "diameter", resolve_fit_diameter_m(r, fit));
+    resolve_number(r, fact, "outer-expansion", outer.expansion_per_k);
+    resolve_number(r, fact, "inner-expansion", inner.expansion_per_k);
+    resolve_number(r, fact, "room", resolve_room(r).si);
+    resolve_input_as(r, fact, "clearance", values->clearance);
+    resolve_input_as(r, fact, "at", at);
     return fact;
 }
 

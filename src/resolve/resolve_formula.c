@@ -161,9 +161,7 @@ static struct fact *of_engine(struct resolver *r, const char *key)
 
 static struct fact *weight_of(struct resolver *r, struct part *part)
 {
-    struct fact *known = build_fact(r->build, resolve_id(r, &part->e, "weight"));
-
-    return known != NULL ? known : resolve_claim(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight);
+    return resolve_claim_once(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight);
 }
 
 struct fact *resolve_formula_input(struct resolver *r, struct entry *entry, const char *id,

@@ -166,8 +166,13 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
                               str_decimal(r->arena, heating.metal.expansion_per_k * 1e6, 1),
                               heating.metal.name);
     fact->sources = resolve_cite(r, "source.expansion", heating.metal.source);
-    resolve_input(r, fact, values->clearance);
-    resolve_input(r, fact, gap_fact);
+    fact->rule = "heat-to";
+    resolve_number(r, fact, "room", resolve_room(r).si);
+    resolve_number(r, fact, "diameter", resolve_fit_diameter_m(r, fit));
+    resolve_number(r, fact, "expansion", heating.metal.expansion_per_k);
+    resolve_number(r, fact, "cooling", cooling);
+    resolve_input_as(r, fact, "clearance", values->clearance);
+    resolve_input_as(r, fact, "gap", gap_fact);
     if (at_most_holds(r, &heating, fact) && ceilings_hold(r, &heating, fact))
         ask_oven(r, &heating, fact);
     return fact;

@@ -99,6 +99,22 @@ static bool is_other_kind(struct resolver *r, const struct limit *limit)
     return true;
 }
 
+/* Ends that the rule states: per length of the size, and as lengths of their own. */
+static void put_rule_numbers(struct resolver *r, struct fact *fact, const struct table_rule *rule)
+{
+    const struct {
+        const char *name;
+        double si;
+    } numbers[] = {{"low-ratio", rule->low_ratio},
+                   {"high-ratio", rule->high_ratio},
+                   {"low", rule->low_pm != TABLE_NO_PM ? (double)rule->low_pm * 1e-12 : NAN},
+                   {"high", rule->high_pm != TABLE_NO_PM ? (double)rule->high_pm * 1e-12 : NAN}};
+
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        if (table_has(numbers[i].si))
+            resolve_number(r, fact, numbers[i].name, numbers[i].si);
+}
+
 static struct fact *by_rule(struct resolver *r, struct limit *limit)
 {
     struct table_near near = {0};
@@ -142,7 +158,9 @@ static struct fact *by_rule(struct resolver *r, struct limit *limit)
     fact->formula = str_print(r->arena, "rule %s%s%s: %s", rule->id,
                               *rule->variant != '\0' ? " " : "", rule->variant, rule->text);
     fact->note = "rule of thumb, not a limit of this engine";
-    resolve_input(r, fact, size);
+    fact->rule = "rule-of-thumb";
+    put_rule_numbers(r, fact, rule);
+    resolve_input_as(r, fact, "size", size);
     return fact;
 }
 
@@ -227,15 +245,13 @@ static struct fact *by_stack(struct resolver *r, struct limit_values *values)
     return fact;
 }
 
-static struct range member_range(struct resolver *r, const struct part *part, const char *name,
+static struct range member_range(struct resolver *r, struct part *part, const char *name,
                                  struct fact **fact)
 {
     *fact = NULL;
     if (str_equal(name, "weight")) {
-        if (!resolve_said(&part->weight))
-            return (struct range){0};
-        struct qty_value value = part->weight.value;
-        return range_of_value(&value);
+        *fact = resolve_claim_once(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight);
+        return range_of_fact(*fact);
     }
     return resolve_size_range(r, size_named(part, name, part->e.place), fact);
 }
@@ -268,7 +284,7 @@ static struct fact *by_spread(struct resolver *r, struct limit_values *values)
             phrase_word(question->asks, "what", "size-name", name);
             return NULL;
         }
-        resolve_input(r, fact, item);
+        resolve_input_as(r, fact, "member", item);
         if (i == 0 || qty_compare(range.low, least.low) > 0)
             least.low = range.low;
         if (i == 0 || qty_compare(range.high, least.high) < 0)
@@ -291,6 +307,7 @@ static struct fact *by_spread(struct resolver *r, struct limit_values *values)
     fact->value = qty_compare(low, high) == 0 ? range_one(high) : range_limits(low, high);
     fact->measured = true;
     fact->formula = str_print(r->arena, "largest less smallest of %zu", count);
+    fact->rule = "spread";
     *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
     return fact;
 }

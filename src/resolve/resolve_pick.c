@@ -1,6 +1,8 @@
 /* resolve_pick.c - picks: which demands there are, which are met together, and what came out. */
 #include "pick_private.h"
 
+#include <stdlib.h>
+
 /* ---------- gathering ---------- */
 
 static struct variable *variable_of(struct picking *picking, struct part *part, struct size *size)
@@ -63,7 +65,7 @@ static void add_item(struct picking *picking, struct demand *demand, const struc
         return;
     }
     demand->base = range_plus(demand->base, range, times);
-    *ARRAY_PUSH(picking->r->arena, &demand->inputs) = fact;
+    *ARRAY_PUSH(picking->r->arena, &demand->inputs) = (struct pick_fixed){fact, times};
 }
 
 /* A float read without the part: each thickness put in takes from it. */
@@ -76,7 +78,7 @@ static void add_read_float(struct picking *picking, struct demand *demand, struc
         demand->unknown_span = limit->e.span;
     } else {
         demand->base = range_of_fact(read);
-        *ARRAY_PUSH(picking->r->arena, &demand->inputs) = read;
+        *ARRAY_PUSH(picking->r->arena, &demand->inputs) = (struct pick_fixed){read, 1};
     }
     for (size_t i = 0; i < limit->pick.to_count; i++) {
         struct part *part = spec_part(limit->pick.to[i]);
@@ -247,8 +249,54 @@ static void others(struct search *search, const struct demand *demand, struct va
     variable->chosen = best;
 }
 
+/* So many times each: "plus" or "minus", as often as it is in the chain. */
+static void put_times(struct resolver *r, struct fact *fact, struct fact *input, int times)
+{
+    for (int i = 0; i < abs(times); i++)
+        resolve_input_as(r, fact, times > 0 ? "plus" : "minus", input);
+}
+
+static void put_chain(struct resolver *r, struct fact *fact, const struct demand *demand)
+{
+    for (size_t i = 0; i < demand->inputs.count; i++)
+        put_times(r, fact, demand->inputs.items[i].fact, demand->inputs.items[i].times);
+}
+
+static void put_ends(struct resolver *r, struct fact *fact, const char *name, struct range range)
+{
+    resolve_number(r, fact, str_print(r->arena, "%s-low", name), range.low.si);
+    resolve_number(r, fact, str_print(r->arena, "%s-high", name), range.high.si);
+}
+
+/* All that there is to pick from, and with what it is picked together. */
+static void put_offer(struct resolver *r, struct fact *fact, const struct demand *demand,
+                      const struct variable *variable)
+{
+    const struct size *size = variable->size;
+
+    resolve_number(r, fact, "set", (double)variable->set);
+    for (size_t i = 0; i < demand->var_count; i++)
+        if (demand->vars[i] == variable)
+            resolve_number(r, fact, "times", demand->times[i]);
+    resolve_number(r, fact, "most",
+                   size->most.present && size->most.value > 0 ? (double)size->most.value : 1);
+    for (size_t i = 0; i < size->sold.count; i++) {
+        const struct sold *sold = &size->sold.items[i];
+        if (!resolve_said(&sold->is))
+            continue;
+        put_ends(r, fact, str_print(r->arena, "sold-%zu", i + 1), pick_sold_range(sold, size));
+        if (sold->stock.present)
+            resolve_number(r, fact, str_print(r->arena, "sold-%zu-stock", i + 1),
+                           (double)sold->stock.value);
+    }
+    for (size_t i = 0; i < size->loose.count; i++)
+        if (resolve_said(&size->loose.items[i].is))
+            put_ends(r, fact, str_print(r->arena, "loose-%s", size->loose.items[i].name),
+                     range_of_value(&size->loose.items[i].is.value));
+}
+
 static struct fact *pick_fact(struct resolver *r, const struct demand *demand,
-                              const struct variable *variable, const struct pick_result *result)
+                              struct variable *variable, const struct pick_result *result)
 {
     const char *id =
         str_print(r->arena, "%s.pick.%s", demand->entry->member, variable->part->e.member);
@@ -259,15 +307,24 @@ static struct fact *pick_fact(struct resolver *r, const struct demand *demand,
     fact->phrase = result->open ? phrase_phrase(resolve_say(r, "pick.open"), "why", result->why_open)
                                 : result->best.words;
     fact->span = variable->made ? variable->part->fitted.span : demand->want_span;
+    if (!result->open) {
+        fact->value = range_value(variable->choices.items[variable->chosen].range);
+        variable->fact = fact;
+    }
+    if (result->open)
+        fact->rule = "open";
+    else if (!variable->made) {
+        fact->rule = "pick";
+        put_offer(r, fact, demand, variable);
+    }
     if (!variable->made)
         fact->formula = "nearest the middle of what is wanted, then the fewest pieces";
     for (size_t i = 0; i < result->other_count; i++)
         str_add_print(&note, "%s%s", i == 0 ? "also acceptable: " : "; ",
                       resolve_words(r, result->others[i].words));
     fact->note = note.bytes;
-    for (size_t i = 0; i < demand->inputs.count; i++)
-        resolve_input(r, fact, demand->inputs.items[i]);
-    resolve_input(r, fact, demand->want);
+    put_chain(r, fact, demand);
+    resolve_input_as(r, fact, "want", demand->want);
     return fact;
 }
 
@@ -304,8 +361,10 @@ static void set_found(struct resolver *r, struct demand *demand)
     fact->formula = fit ? "hole less shaft, with the piece picked"
                         : "plus less minus, with the pieces picked; uncertainties by "
                           "root-sum-square (JCGM 100, 5.1.2)";
-    for (size_t i = 0; i < demand->inputs.count; i++)
-        resolve_input(r, fact, demand->inputs.items[i]);
+    fact->rule = "stack";
+    put_chain(r, fact, demand);
+    for (size_t i = 0; i < demand->var_count; i++)
+        put_times(r, fact, demand->vars[i]->fact, demand->times[i]);
     if (fit)
         demand->fit->clearance = fact;
     else if (demand->limit->found == NULL || !demand->limit->limit->stack.present)

@@ -54,6 +54,9 @@ struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *i
 /* Given by a claim, with source, page, losers; classes looked up. NULL when absent or unknown. */
 struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *id,
                            const struct claim *claim);
+/* The same where several facts rest on one claim: made once. */
+struct fact *resolve_claim_once(struct resolver *r, struct entry *entry, const char *id,
+                                const struct claim *claim);
 struct fact *resolve_engine_fact(struct resolver *r, const char *id, const struct claim *claim);
 /* What a computed fact rests on; `as` is its name in the formula. NULL and the fact itself are left
  * out. */
@@ -186,14 +189,16 @@ const struct phrase *resolve_condition_phrase(struct resolver *r, const struct j
 /* Torque for a preload, from thread, friction range and bearing face (ISO 16047 form). False when a
  * value is missing; `why` says which. */
 struct resolve_screw {
-    double per_newton_low,
-        per_newton_high; /* torque per preload at the lowest and highest friction */
+    struct calc_bolt slippery, rough; /* at the lowest and highest friction */
+    double per_newton_low, per_newton_high; /* torque per preload of the two */
     const struct table_friction *friction;
     double friction_high;
     const char *face_source; /* NULL: proportions of hexagons, common practice */
 };
 bool resolve_screw(struct resolver *r, const struct joint *joint, struct resolve_screw *screw,
                    const char **why);
+/* What went into the two, as numbers of a fact. */
+void resolve_screw_numbers(struct resolver *r, struct fact *fact, const struct resolve_screw *screw);
 struct phrase *resolve_screw_sources(const struct resolver *r, const struct resolve_screw *screw);
 const struct table_grade *resolve_grade(const struct resolver *r, const struct joint *joint);
 /* The grade that the torque is for: a better one that is fitted changes nothing. NULL: unsaid. */

@@ -61,6 +61,13 @@ static void look_at_gauge(struct resolver *r, struct entry *entry, const struct 
     }
 }
 
+/* It says something, and was taken in the phase of the last. */
+static bool counts(const struct reading *reading, const struct reading *last)
+{
+    return reading->value.kind != QTY_UNKNOWN && reading->value.kind != QTY_ABSENT &&
+           str_equal(reading->phase.text, last->phase.text);
+}
+
 /* The uncertainty of one reading, SI: the gauge's, else half of the last digit written. */
 static double reading_uncertainty(struct resolver *r, struct entry *entry,
                                   const struct reading *reading, const char *using)
@@ -94,8 +101,7 @@ struct range resolve_readings(struct resolver *r, struct entry *entry,
         return range;
     for (size_t i = 0; i < readings->count; i++) {
         const struct reading *reading = &readings->items[i];
-        if (reading->value.kind == QTY_UNKNOWN || reading->value.kind == QTY_ABSENT ||
-            !str_equal(reading->phase.text, last->phase.text))
+        if (!counts(reading, last))
             continue;
         struct range one = range_of_value(&reading->value);
         double uncertainty = reading_uncertainty(r, entry, reading, using);
@@ -124,8 +130,7 @@ struct span resolve_worst_span(const struct readings *readings, const struct fac
         struct range one = range_of_value(&reading->value);
         double out = -INFINITY;
 
-        if (reading->value.kind == QTY_UNKNOWN || reading->value.kind == QTY_ABSENT ||
-            !str_equal(reading->phase.text, last->phase.text))
+        if (!counts(reading, last))
             continue;
         if (range.high_set && one.high_set)
             out = fmax(out, one.high.si - range.high.si);
@@ -137,6 +142,28 @@ struct span resolve_worst_span(const struct readings *readings, const struct fac
         }
     }
     return span;
+}
+
+/* Several of one phase: the fact is their extremes. */
+static void put_readings(struct resolver *r, struct fact *fact, const struct readings *readings,
+                         const struct reading *last)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < readings->count; i++)
+        count += counts(&readings->items[i], last);
+    for (size_t i = 0, n = 0; i < readings->count && count > 1; i++) {
+        struct range one = range_of_value(&readings->items[i].value);
+        if (!counts(&readings->items[i], last))
+            continue;
+        n++;
+        if (one.low_set)
+            resolve_number(r, fact, str_print(r->arena, "low-%zu", n), one.low.si);
+        if (one.high_set)
+            resolve_number(r, fact, str_print(r->arena, "high-%zu", n), one.high.si);
+    }
+    if (count > 1)
+        fact->rule = "extremes";
 }
 
 struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const char *id,
@@ -154,6 +181,7 @@ struct fact *resolve_reading_fact(struct resolver *r, struct entry *entry, const
         source = str_print(r->arena, "read with %s%s%s", last->using.text,
                            source != NULL ? "; " : "", source != NULL ? source : "");
     fact->source = source;
+    put_readings(r, fact, readings, last);
     if (qty_compare(range.low, range.high) != 0)
         fact->note = str_print(r->arena, "extremes of what was read, %s apart",
                                resolve_distance(r, range.high, range.low));

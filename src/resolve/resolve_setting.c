@@ -140,11 +140,13 @@ static struct fact *other(struct resolver *r, struct setting *setting, struct fa
     fact->formula = offset.dim == QTY_ANGLE
                         ? "x = r(1 - cos t) + L - sqrt(L^2 - r^2 sin^2 t), r = stroke/2, exact"
                         : "cos t = ((r + L - x)^2 + r^2 - L^2) / (2 r (r + L - x)), exact";
-    resolve_input(r, fact, at);
-    resolve_input(r, fact, resolve_engine_fact(r, "engine.stroke", &r->spec->engine.stroke));
+    fact->rule = offset.dim == QTY_ANGLE ? "travel-of-angle" : "angle-of-travel";
+    resolve_number(r, fact, "from-bottom", crank.bottom);
+    resolve_input_as(r, fact, "at", at);
+    resolve_input_as(r, fact, "stroke", resolve_engine_fact(r, "engine.stroke", &r->spec->engine.stroke));
     if (crank.rod_known)
-        resolve_input(r, fact,
-                      resolve_engine_fact(r, "engine.rod-length", &r->spec->engine.rod_length));
+        resolve_input_as(r, fact, "rod",
+                         resolve_engine_fact(r, "engine.rod-length", &r->spec->engine.rod_length));
     else
         fact->note = "the rod length is not known: a bound over rods of 1.75 to 2.25 strokes "
                      "(common practice, no source)";
@@ -196,6 +198,10 @@ static void resolve_turns(struct resolver *r, struct setting_values *values)
     fact->span = setting->teeth.span;
     fact->formula = "turns of the first gear until the same teeth of all meet again: least common "
                     "multiple of the teeth / teeth of the first";
+    fact->rule = "marks-return";
+    for (size_t i = 0; i < setting->teeth.count; i++)
+        resolve_number(r, fact, str_print(r->arena, "teeth-%zu", i + 1),
+                       (double)setting->teeth.items[i]);
 }
 
 /* The limits of a setting: what is wanted, else the position with its tolerance either way. */
@@ -216,8 +222,9 @@ static struct fact *limits_of(struct resolver *r, const struct setting_values *v
     fact->value = range_limits(range_qty_plus(at, slack, -1), range_qty_plus(at, slack, 1));
     fact->span = setting->at_span;
     fact->formula = "the position and its tolerance either way";
-    resolve_input(r, fact, values->at);
-    resolve_input(r, fact, tolerance);
+    fact->rule = "position-limits";
+    resolve_input_as(r, fact, "at", values->at);
+    resolve_input_as(r, fact, "tolerance", tolerance);
     return fact;
 }
 

@@ -62,6 +62,10 @@ static struct fact *bearing_size(struct resolver *r, const struct size *size)
         table_bearing_tolerance(r->tables, values->row, outer, &low_pm, &high_pm, &source)) {
         fact->value = range_limits_pm(nominal_pm + low_pm, nominal_pm + high_pm, unit);
         fact->value.nominal = range_qty_pm(nominal_pm, unit);
+        fact->rule = "deviations";
+        resolve_number(r, fact, "nominal", (double)nominal_pm * 1e-12);
+        resolve_number(r, fact, "lower", (double)low_pm * 1e-12);
+        resolve_number(r, fact, "upper", (double)high_pm * 1e-12);
         fact->note =
             str_print(r->arena, "%s %s, limits of %s", values->row->designation, name, source);
     } else {

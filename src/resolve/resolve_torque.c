@@ -4,7 +4,8 @@
 
 struct offer {
     const struct table_torque *row;
-    double factor;
+    double factor, factors[3]; /* their product; of lubricant, plating, fastener, as they apply */
+    size_t factor_count;
     const char *factor_words;
 };
 struct offers {
@@ -48,7 +49,6 @@ static const char *carry_over(struct resolver *r, const struct joint *joint, str
         {"plating", row->plating, mine.plating},
         {"fastener", row->fastener, mine.fastener},
     };
-    size_t factors = 0;
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (!differs(words[i].theirs, words[i].mine))
@@ -61,10 +61,11 @@ static const char *carry_over(struct resolver *r, const struct joint *joint, str
         if (factor == NULL)
             return str_print(r->arena, "holds for %s %s, and this joint is %s", words[i].what,
                              words[i].theirs, words[i].mine);
-        if (++factors > 1 && !head->factors_combine)
+        if (offer->factor_count > 0 && !head->factors_combine)
             return "two factors would have to be multiplied, and the table does not say that they "
                    "combine";
         offer->factor *= factor->factor;
+        offer->factors[offer->factor_count++] = factor->factor;
         offer->factor_words =
             str_print(r->arena, "%s%sfactor %s for %s (%s)",
                       offer->factor_words != NULL ? offer->factor_words : "",
@@ -276,6 +277,13 @@ static struct fact *torque_of_offer(struct resolver *r, struct joint *joint,
     fact->level = (int)row->table->level + 1;
     fact->source = row->source;
     fact->formula = offer->factor_words;
+    if (offer->factor_words != NULL) {
+        fact->rule = "torque-by-factor";
+        resolve_number(r, fact, "low", offer->row->low_n_m);
+        resolve_number(r, fact, "high", offer->row->high_n_m);
+        for (size_t i = 0; i < offer->factor_count; i++)
+            resolve_number(r, fact, str_print(r->arena, "factor-%zu", i + 1), offer->factors[i]);
+    }
     fact->note =
         str_print(r->arena, "row %s%s%s%s%s of %s", joint->thread_row->name,
                   offer->row->grade != NULL && *offer->row->grade != '\0' ? ", grade " : "",
@@ -341,6 +349,10 @@ static struct fact *derive(struct resolver *r, struct joint *joint, const char *
         r->arena,
         "T = F (P/2pi + mu d2/(2 cos b) + mu Db/2), ISO 16047; F = 0.75 of proof load = %s kN",
         str_decimal(r->arena, preload_n / 1000, 1));
+    fact->rule = "torque-of-proof";
+    resolve_number(r, fact, "proof-stress", grade->proof_pa);
+    resolve_number(r, fact, "stress-area", joint->thread_row->stress_area_m2);
+    resolve_screw_numbers(r, fact, &screw);
     struct phrase *sources = phrase_text(resolve_cite(r, "source.grade", grade->row.source),
                                          "grade", grade->name);
     phrase_then(sources, "; ",

@@ -139,22 +139,54 @@ static struct qty settle(struct resolver *r, struct joint_values *values,
     return setting;
 }
 
-static void print_pulls(struct resolver *r, struct joint_values *values,
-                        const struct wrench *wrench, const struct adapter *adapter)
+/* What a torque becomes on a wrench by. */
+static void put_lever(struct resolver *r, struct fact *fact, const struct wrench *wrench,
+                      const struct adapter *adapter)
+{
+    if (wrench == NULL)
+        return;
+    if (has_division(wrench))
+        resolve_number(r, fact, "division", wrench->division.value.nominal.si);
+    if (adapter == NULL)
+        return;
+    resolve_number(r, fact, "wrench-length", wrench->length.value.nominal.si);
+    resolve_number(r, fact, "adapter-offset", adapter->offset.value.nominal.si);
+    resolve_number(r, fact, "adapter-angle",
+                   resolve_said(&adapter->angle) ? adapter->angle.value.nominal.si : 0);
+}
+
+/* The setting at one pull: so much of the whole. */
+static struct fact *pull_fact(struct resolver *r, struct joint_values *values, size_t index,
+                              const struct wrench *wrench)
 {
     struct joint *joint = values->joint;
-    double whole = values->setting->value.nominal.si;
+    char *id = resolve_id(r, &joint->e, str_print(r->arena, "pull-%zu", index + 1));
+    struct fact *share = resolve_claim(r, &joint->e, str_print(r->arena, "%s-share", id),
+                                       &joint->pulls.items[index]);
+    struct qty whole = values->setting->value.nominal;
+    double torque_n_m = share->value.nominal.si * whole.si;
+    struct fact *fact = resolve_fact(r, &joint->e, id, FACT_COMPUTED);
+
+    fact->value = range_one(wrench != NULL ? to_division(wrench, torque_n_m, 0)
+                                           : range_qty_si(torque_n_m, QTY_TORQUE, whole.unit));
+    fact->span = share->span;
+    fact->formula = wrench != NULL ? "so much of the whole, to the wrench's division" : "so much of the whole";
+    fact->rule = "pull";
+    resolve_input_as(r, fact, "share", share);
+    resolve_input_as(r, fact, "whole", values->setting);
+    put_lever(r, fact, wrench, NULL);
+    return fact;
+}
+
+static void print_pulls(struct resolver *r, struct joint_values *values, const struct wrench *wrench)
+{
+    struct joint *joint = values->joint;
 
     values->pulls = ARENA_ARRAY(r->arena, const char *, joint->pulls.count);
     for (size_t i = 0; i < joint->pulls.count; i++) {
-        struct qty_value pull = joint->pulls.items[i].value;
-        double share = pull.nominal.dim == QTY_RATIO ? pull.nominal.si * whole
-                       : wrench != NULL              ? shown(wrench, adapter, pull.nominal.si)
-                                                     : pull.nominal.si;
+        struct qty pull = pull_fact(r, values, i, wrench)->value.nominal;
         values->pulls[i] =
-            wrench != NULL ? print_setting(r, wrench, to_division(wrench, share, 0))
-                           : resolve_print(r, range_qty_si(share, QTY_TORQUE,
-                                                           values->setting->value.nominal.unit));
+            wrench != NULL ? print_setting(r, wrench, pull) : resolve_print(r, pull);
     }
     values->pull_count = joint->pulls.count;
 }
@@ -190,7 +222,9 @@ static void set(struct resolver *r, struct joint_values *values, const struct wr
         resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "setting"), FACT_COMPUTED);
 
     fact->value = range_one(setting);
-    resolve_input(r, fact, values->target);
+    fact->rule = values->joint->lock.kind == LOCK_SPLIT_PIN ? "wrench-from-low-end" : "wrench-to-middle";
+    put_lever(r, fact, wrench, adapter);
+    resolve_input_as(r, fact, "torque", values->target);
     values->setting = fact;
     if (wrench == NULL) {
         fact->formula = "no wrench is named: the torque itself";
@@ -241,8 +275,9 @@ void resolve_wrench(struct resolver *r, struct joint_values *values)
             resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "target"), FACT_COMPUTED);
         values->target->value = range_value(target);
         values->target->formula = "torque and the drag of running the nut down (AC 43.13-1B)";
-        resolve_input(r, values->target, values->torque);
-        resolve_input(r, values->target, values->drag);
+        values->target->rule = "stack";
+        resolve_input_as(r, values->target, "plus", values->torque);
+        resolve_input_as(r, values->target, "plus", values->drag);
     }
     struct qty aimed = aim(values, target);
     values->wrench = choose(r, adapter, aimed.si, &needs_length);
@@ -251,7 +286,7 @@ void resolve_wrench(struct resolver *r, struct joint_values *values)
         report_none(r, values, adapter, needs_length, aimed);
     check_checked(r, joint, values->wrench);
     set(r, values, values->wrench, adapter, target);
-    print_pulls(r, values, values->wrench, adapter);
+    print_pulls(r, values, values->wrench);
     if (joint->lock.kind == LOCK_SPLIT_PIN && target.high_set &&
         qty_compare(target.low, target.high) < 0)
         values->setting->note = str_print(
