@@ -231,20 +231,126 @@ static enum diag_code code_of(const struct story *story)
     return code;
 }
 
-static void hint_at(struct maker *maker, struct diag *diag, const struct story *story)
+/* ---------- which facts would open it ---------- */
+
+/* What is looked through: the tasks of one knot and the precedences between them. */
+struct tangle {
+    struct { size_t *items; size_t count, room; } tasks, edges, glues;
+    size_t *parent, *left; /* by task: what it stands together with; what holds that up */
+};
+
+static size_t root_of(size_t *parent, size_t i)
 {
-    for (size_t i = 0; i < story->links.count; i++) {
-        const struct precedence *link = &story->links.items[i];
-        if (link->by_default) {
-            diag_hint(&maker->context->diags, diag,
-                      "the reach of %s was not said; if it is reached from outside, say "
-                      "'reach: outside' there",
-                      link->before->entry->member);
-            return;
+    while (parent[i] != i) {
+        parent[i] = parent[parent[i]];
+        i = parent[i];
+    }
+    return i;
+}
+
+static size_t index_of(const struct operation *op)
+{
+    return ((const struct task *)op)->index;
+}
+
+static bool same_span(struct span a, struct span b)
+{
+    return a.file == b.file && a.begin == b.begin && a.end == b.end;
+}
+
+static struct tangle tangle_of(struct maker *maker, const struct plan_graph *graph,
+                               const size_t *clumps, size_t count)
+{
+    struct tangle t = {.parent = ARENA_ARRAY(maker->arena, size_t, maker->tasks.count + 1),
+                       .left = ARENA_ARRAY(maker->arena, size_t, maker->tasks.count + 1)};
+    bool *in = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
+
+    for (size_t i = 0; i < count; i++) {
+        in[clumps[i]] = true;
+        for (size_t m = graph->member_start[clumps[i]]; m < graph->member_start[clumps[i] + 1]; m++)
+            *ARRAY_PUSH(maker->arena, &t.tasks) = graph->member[m];
+    }
+    for (size_t i = 0; i < maker->plan->precedences.count; i++)
+        if (in[clump_of(graph, edge_at(maker, i)->before)] &&
+            in[clump_of(graph, edge_at(maker, i)->after)])
+            *ARRAY_PUSH(maker->arena, &t.edges) = i;
+    for (size_t i = 0; graph->clumps < graph->tasks && i < maker->glues.count; i++)
+        if (in[clump_of(graph, edge_at(maker, maker->glues.items[i].edge)->before)])
+            *ARRAY_PUSH(maker->arena, &t.glues) = maker->glues.items[i].edge;
+    return t;
+}
+
+/* Whether an order is left without what the spec says at `span`. */
+static bool opens(struct maker *maker, struct tangle *t, struct span span)
+{
+    struct { size_t *items; size_t count, room; } queue = {0};
+    size_t done = 0, roots = 0;
+
+    for (size_t i = 0; i < t->tasks.count; i++) {
+        t->parent[t->tasks.items[i]] = t->tasks.items[i];
+        t->left[t->tasks.items[i]] = 0;
+    }
+    for (size_t i = 0; i < t->glues.count; i++) {
+        const struct precedence *glue = edge_at(maker, t->glues.items[i]);
+        if (!same_span(glue->span, span))
+            t->parent[root_of(t->parent, index_of(glue->before))] =
+                root_of(t->parent, index_of(glue->after));
+    }
+    for (size_t i = 0; i < t->edges.count; i++) {
+        const struct precedence *edge = edge_at(maker, t->edges.items[i]);
+        size_t from = root_of(t->parent, index_of(edge->before));
+        size_t to = root_of(t->parent, index_of(edge->after));
+        if (same_span(edge->span, span))
+            continue;
+        if (edge->before == edge->after)
+            return false;
+        t->left[to] += from != to;
+    }
+    for (size_t i = 0; i < t->tasks.count; i++) {
+        roots += t->parent[t->tasks.items[i]] == t->tasks.items[i];
+        if (t->parent[t->tasks.items[i]] == t->tasks.items[i] && !t->left[t->tasks.items[i]])
+            *ARRAY_PUSH(maker->arena, &queue) = t->tasks.items[i];
+    }
+    while (queue.count) { /* each round goes through all: knots are small */
+        size_t at = queue.items[--queue.count];
+        done++;
+        for (size_t i = 0; i < t->edges.count; i++) {
+            const struct precedence *edge = edge_at(maker, t->edges.items[i]);
+            size_t to = root_of(t->parent, index_of(edge->after));
+            if (!same_span(edge->span, span) && root_of(t->parent, index_of(edge->before)) == at &&
+                to != at && --t->left[to] == 0)
+                *ARRAY_PUSH(maker->arena, &queue) = to;
         }
     }
-    diag_hint(&maker->context->diags, diag,
-              "one of these facts is not so: correct it, or say how it is done on the bench");
+    return done == roots;
+}
+
+enum { TANGLED = 2000 }; /* precedences of a knot that is still looked through */
+
+/* "6:13, 7:17", with the file where it is another than `here`: facts of the story each of which, left out
+ * alone, leaves an order. NULL where the knot is too large to say; "" where no single one does. */
+static const char *opening_facts(struct maker *maker, struct tangle *t, const struct story *story,
+                                 struct span here)
+{
+    struct str_buf text = {.arena = maker->arena};
+
+    if (t->edges.count > TANGLED)
+        return NULL;
+    str_add(&text, "");
+    for (size_t i = 0; i < story->links.count; i++) {
+        struct span span = story->links.items[i].span;
+        bool again = !span.file;
+        for (size_t k = 0; k < i && !again; k++)
+            again = same_span(story->links.items[k].span, span);
+        if (again || !opens(maker, t, span))
+            continue;
+        const struct source *source = source_of(&maker->context->sources, span);
+        struct source_place place = source_place(source, span.begin);
+        bool other = span.file != here.file;
+        str_add_print(&text, "%s%s%s%u:%u", text.length ? ", " : "", other ? source->path : "",
+                      other ? ":" : "", place.line, place.column);
+    }
+    return text.bytes;
 }
 
 static struct diag *headline(struct maker *maker, const struct story *story,
@@ -266,9 +372,35 @@ static struct diag *headline(struct maker *maker, const struct story *story,
                     say(maker, main->before), say(maker, main->after), main->reason);
 }
 
-static void report(struct maker *maker, const struct plan_graph *graph, const struct loop *loop)
+static void hint_at(struct maker *maker, struct diag *diag, const struct story *story,
+                    const char *facts)
+{
+    struct diags *diags = &maker->context->diags;
+    const char *which = !facts  ? ""
+                        : *facts ? str_print(maker->arena, "; any one of these, left out, opens it: "
+                                                           "%s", facts)
+                                 : "; no single one of them opens it: the circle is closed in more than one way";
+
+    for (size_t i = 0; i < story->links.count; i++) {
+        const struct precedence *link = &story->links.items[i];
+        if (link->by_default) {
+            diag_hint(diags, diag,
+                      "the reach of %s was not said; if it is reached from outside, say "
+                      "'reach: outside' there%s",
+                      link->before->entry->member, which);
+            return;
+        }
+    }
+    diag_hint(diags, diag,
+              "one of these facts is not so: correct it, or say how it is done on the bench%s", which);
+}
+
+/* `clumps`: the knot that the loop is in. */
+static void report(struct maker *maker, const struct plan_graph *graph, const struct loop *loop,
+                   const size_t *clumps, size_t count)
 {
     struct story story = tell(maker, graph, loop);
+    struct tangle tangle = tangle_of(maker, graph, clumps, count);
     const struct precedence *main = &story.links.items[0];
     struct diags *diags = &maker->context->diags;
 
@@ -282,7 +414,7 @@ static void report(struct maker *maker, const struct plan_graph *graph, const st
         diag_label(diags, diag, link->span, "'%s' before '%s': %s", say(maker, link->before),
                    say(maker, link->after), link->reason);
     }
-    hint_at(maker, diag, &story);
+    hint_at(maker, diag, &story, opening_facts(maker, &tangle, &story, main->span));
 }
 
 /* The clumps of each knot, side by side: members[start[k]..start[k+1]) of knot k. */
@@ -318,14 +450,14 @@ void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const 
         const struct loop *loop =
             shortest(maker, graph, knots.knot_of, &members[start[knot]], count, &search);
         if (loop->count) {
-            report(maker, graph, loop);
+            report(maker, graph, loop, &members[start[knot]], count);
             told++;
         }
     }
     for (size_t c = 0; c < graph->clumps && told <= BOUND_DIAGNOSTICS; c++) /* after itself */
         for (size_t e = graph->start[c]; e < graph->start[c + 1] && !done[c]; e++)
             if (clump_of(graph, edge_at(maker, graph->edge[e])->after) == c) {
-                report(maker, graph, &(struct loop){&graph->edge[e], 1});
+                report(maker, graph, &(struct loop){&graph->edge[e], 1}, &c, 1);
                 told++;
             }
 }

@@ -203,6 +203,11 @@ struct scheduler {
     bool *done, *wanted;
     enum task_class *class;
     struct task **head;         /* the task whose rank and place stand for the clump */
+    struct why {                /* by clump: the rule that took it, and for what */
+        enum taken taken;
+        const struct task *cause;
+        bool known;
+    } *why;
     struct heap loose, finish;
 };
 
@@ -223,15 +228,26 @@ static void characterise(struct scheduler *s)
     }
 }
 
-static void offer(struct scheduler *s, size_t clump, bool begun)
+/* The first reason stays: what is asked for while it waits for its own needs was asked for before. */
+static void take(struct scheduler *s, size_t clump, enum taken taken, const struct task *cause)
+{
+    if (!s->why[clump].known)
+        s->why[clump] = (struct why){taken, cause, true};
+}
+
+/* `by`: what has made it possible; NULL: nothing ever held it up. */
+static void offer(struct scheduler *s, size_t clump, const struct task *by)
 {
     struct task *head = s->head[clump];
     struct heap_item item = {urgencies[head->op.verb], head->rank, clump};
 
-    if (s->class[clump] == TASK_LOOSE)
+    if (s->class[clump] == TASK_LOOSE) {
         plan_heap_push(s->maker->arena, &s->loose, (struct heap_item){0, item.rank, clump});
-    else if (s->class[clump] == TASK_FINISH && begun)
+        take(s, clump, TAKEN_LOOSE, by);
+    } else if (s->class[clump] == TASK_FINISH && by) {
         plan_heap_push(s->maker->arena, &s->finish, item);
+        take(s, clump, TAKEN_BEGUN, by);
+    }
 }
 
 static void emit(struct scheduler *s, size_t clump)
@@ -243,12 +259,15 @@ static void emit(struct scheduler *s, size_t clump)
     for (size_t m = graph->member_start[clump]; m < graph->member_start[clump + 1]; m++) {
         struct task *task = s->maker->tasks.items[graph->member[m]];
         task->at = s->maker->order.count;
+        task->taken = s->why[clump].taken;
+        task->taken_for = s->why[clump].cause;
+        task->block = s->head[clump];
         *ARRAY_PUSH(s->maker->arena, &s->maker->order) = task;
     }
     for (size_t e = graph->start[clump]; e < graph->start[clump + 1]; e++) {
         size_t next = clump_after(s->maker, graph, e);
         if (--s->left[next] == 0)
-            offer(s, next, true);
+            offer(s, next, s->head[clump]);
     }
 }
 
@@ -294,12 +313,13 @@ static struct frame frame_of(struct scheduler *s, size_t clump)
     return frame;
 }
 
-static void demand(struct scheduler *s, size_t clump)
+static void demand(struct scheduler *s, size_t clump, enum taken taken)
 {
     struct { struct frame *items; size_t count, room; } stack = {0};
 
     if (s->done[clump])
         return;
+    take(s, clump, taken, NULL);
     *ARRAY_PUSH(s->maker->arena, &stack) = frame_of(s, clump);
     while (stack.count) {
         struct frame *top = &stack.items[stack.count - 1];
@@ -307,6 +327,7 @@ static void demand(struct scheduler *s, size_t clump)
             top->next++;
         if (top->next < top->count && !s->done[top->clump]) {
             size_t need = top->needs[top->next++].item;
+            take(s, need, TAKEN_NEED, s->head[top->clump]);
             *ARRAY_PUSH(s->maker->arena, &stack) = frame_of(s, need);
             continue;
         }
@@ -335,19 +356,20 @@ static void schedule(struct maker *maker, const struct plan_graph *graph)
     s.done = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
     s.class = ARENA_ARRAY(maker->arena, enum task_class, graph->clumps + 1);
     s.head = ARENA_ARRAY(maker->arena, struct task *, graph->clumps + 1);
+    s.why = ARENA_ARRAY(maker->arena, struct why, graph->clumps + 1);
     characterise(&s);
     if (count)
         memcpy(goals, maker->tasks.items, count * sizeof *goals);
     qsort(goals, count, sizeof *goals, rank_order);
     for (size_t c = 0; c < graph->clumps; c++)
         if (s.left[c] == 0)
-            offer(&s, c, false);
+            offer(&s, c, NULL);
     finish_what_is_begun(&s);
     for (size_t i = 0; i < count; i++)
         if (goals[i]->class == TASK_FIT && !goals[i]->op.unit)
-            demand(&s, graph->clump_of[goals[i]->index]);
+            demand(&s, graph->clump_of[goals[i]->index], TAKEN_NEXT);
     for (size_t i = 0; i < count; i++)
-        demand(&s, graph->clump_of[goals[i]->index]);
+        demand(&s, graph->clump_of[goals[i]->index], TAKEN_REST);
     assert(maker->order.count == count);
 }
 

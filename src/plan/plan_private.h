@@ -14,6 +14,7 @@
  *   setup.c    last chance to see, set-ups      cards.c   cards
  *   cost.c     weights, and what an order loses; cheapest.c an order that loses less
  *   advise.c   which `before` would save most
+ *   why.c      a chain of facts from one operation to another, or the rule that decided
  *   network.c, schedule.c   what follows what over the whole job, and when
  */
 #ifndef GUDGEON_PLAN_PRIVATE_H
@@ -29,6 +30,15 @@ enum task_class {
     TASK_LAZY,   /* trials, cure: only when something needs it */
 };
 
+/* Why a task was taken when it was: the rule of what comes next that decided. */
+enum taken {
+    TAKEN_LOOSE, /* rule 1: a loose piece, and nothing held it up any more */
+    TAKEN_NEXT,  /* rule 2: the next part of the engine in file order */
+    TAKEN_NEED,  /* rule 3: `taken_for` needs it */
+    TAKEN_BEGUN, /* rule 4: `taken_for` had made it possible */
+    TAKEN_REST,  /* nothing needed it, so it was left until all parts were on */
+};
+
 /* An operation while it is being ordered. A trial is one task; phases.c writes it out. */
 struct task {
     struct operation op; /* first: an operation of the plan is its task */
@@ -37,6 +47,8 @@ struct task {
     size_t index;        /* in maker->tasks */
     size_t at;           /* in the order found last */
     bool ghost;          /* a strip reading's place in the build: ordered, never printed */
+    enum taken taken;
+    const struct task *taken_for, *block; /* block: the head of what it must stand together with */
 };
 
 struct glue { /* b directly follows a: nothing from outside between them */
@@ -204,6 +216,10 @@ void plan_keep_open_times(struct maker *maker); /* reports what cannot be kept *
 /* True when something was added and the order must be found again. */
 bool plan_amend(struct maker *maker);
 bool plan_path(struct maker *maker, const struct task *from, const struct task *to);
+
+/* ---------- why.c ---------- */
+/* By its id, or the last operation of the build of an entry or member; or NULL. */
+const struct operation *plan_named(struct arena *arena, const struct plan *plan, const char *name);
 
 /* ---------- cost.c ---------- */
 /* What a clump wants of the bench. 0: it does not care. Alike numbers are alike wants. */
