@@ -71,6 +71,7 @@ struct table_form {
     double minor_per_pitch;        /* D1 = d - this * P */
     double root_per_pitch;         /* d3 = d - this * P */
     double root_radius_per_pitch;
+    const char *crest;             /* of the bolt: "flat", "rounded" */
 };
 
 enum table_status {
@@ -337,6 +338,7 @@ struct table_bearing_found table_bearing_find(const struct table_set *set, const
 struct table_bearing_candidate {
     const struct table_bearing *bearing;
     int64_t bore_off_pm, outside_off_pm, width_off_pm; /* measured minus listed */
+    bool width_is_overall; /* of a taper: the width off is that of T rather than of B */
 };
 struct table_bearing_candidates {
     struct table_bearing_candidate *items; /* all within the bearing's own tolerance first, then near
@@ -554,8 +556,8 @@ void *table_row_edit(struct table_set *set, const char *kind, size_t index);
 bool table_has(double value); /* not NAN */
 
 /* `gudgeon table WORDS`: looks up and prints plain lines. Words: nothing (the list of tables), a kind
- * (its rows), `thread 3/8 BSF`, `thread 0.311 in 22 tpi`, `bearing 6206`, `bearing 30 mm 62 mm 16 mm`,
- * `fit 62 H7/k6`, `torque 1/4-28 UNF`, `material steel`, `rule ring-gap 2 7/8 in`, ... False when nothing
+ * (its rows), `thread 3/8 BSF`, `thread 0.311 in 22 tpi`, `bearing 6206`, `bearing 30 62 16` (mm where no
+ * unit stands, inches where nothing measures that), `fit 62 H7/k6`, `torque 1/4-28 UNF`, `material steel`, `rule ring-gap 2 7/8 in`, ... False when nothing
  * was found: what is said then is in `out` too. */
 bool table_query(struct context *context, const struct table_set *set, char **words, size_t count,
                  struct str_buf *out);

@@ -117,7 +117,8 @@ struct table_bearing_candidates table_bearing_identify(struct arena *arena,
         int64_t overall_off = off(width_pm, row->overall_pm);
         struct table_bearing_candidate candidate = {
             row, off(bore_pm, row->bore_pm), off(outside_pm, row->outside_pm),
-            llabs(overall_off) < llabs(width_off) ? overall_off : width_off};
+            llabs(overall_off) < llabs(width_off) ? overall_off : width_off,
+            llabs(overall_off) < llabs(width_off)};
         if (largest_off(&candidate) > near_pm)
             continue;
         candidates.exact += largest_off(&candidate) <= exact_pm;

@@ -39,6 +39,7 @@ static const struct table_column form_columns[] = {
     NUMBER(table_form, "minor", minor_per_pitch, NONE, NEEDED),
     NUMBER(table_form, "root", root_per_pitch, NONE, NEEDED),
     NUMBER(table_form, "radius", root_radius_per_pitch, NONE, 0),
+    TEXT(table_form, "crest", crest, 0),
 };
 static const struct table_column hexagon_columns[] = {
     TEXT(table_hexagon, "thread", thread_size, KEY | NEEDED),

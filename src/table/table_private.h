@@ -110,6 +110,9 @@ static inline const void *table_cell_at(const void *row, const struct table_colu
 /* True if `word` is `name` or one of `spellings` ('|' between them), whatever the case of letters;
  * '-', '_' and blanks are one and the same. An empty word is no word. */
 bool table_word_is(const char *word, const char *name, const char *spellings);
+/* True if the text, as tables by size write it, is the size of the thread: "M10", "2 BA", "3/8", and
+ * with the system where sizes share it, "3/8 BSF". */
+bool table_size_is(const struct table_thread *thread, const char *text);
 bool table_band_holds(int64_t over_pm, int64_t up_to_pm, int64_t size_pm);
 void table_near_add(struct table_near *near, const char *name); /* once each, while there is room */
 

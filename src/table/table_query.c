@@ -103,8 +103,13 @@ static bool read_tpi(const char *word, double *tpi)
     return true;
 }
 
+static bool is_decimal(const char *word)
+{
+    return strspn(word, "0123456789.") == strlen(word) && strspn(word, ".") < strlen(word);
+}
+
 /* The most words from `from` on that read as one length: "2 7/8 in" is three. */
-static size_t length_at(const struct query *query, size_t from, int64_t *pm)
+static size_t length_at(const struct query *query, size_t from, const char *bare, int64_t *pm)
 {
     for (size_t words = 3; words > 0; words--) {
         struct str_buf text = {.arena = query->arena};
@@ -117,15 +122,20 @@ static size_t length_at(const struct query *query, size_t from, int64_t *pm)
         if (read_length(query->arena, text.bytes, pm))
             return words;
     }
-    return 0;
+    bool alone = bare != NULL && is_decimal(query->words[from]) &&
+                 !(from + 1 < query->count && str_equal(query->words[from + 1], "tpi"));
+    return alone && read_length(query->arena,
+                                str_print(query->arena, "%s %s", query->words[from], bare), pm)
+               ? 1
+               : 0;
 }
 
-struct query_sizes query_sizes(const struct query *query)
+struct query_sizes query_sizes(const struct query *query, const char *bare)
 {
     struct query_sizes sizes = {.tpi = NAN};
     for (size_t i = 0; i < query->count;) {
         int64_t pm;
-        size_t words = length_at(query, i, &pm);
+        size_t words = length_at(query, i, bare, &pm);
         if (words > 0) {
             if (sizes.count < sizeof sizes.lengths / sizeof *sizes.lengths)
                 sizes.lengths[sizes.count++] = pm;
@@ -160,13 +170,42 @@ static const char *cell_text(struct arena *arena, const struct table_column *col
     return "";
 }
 
-/* True if every word asked for is in one of the row's key columns. */
-static bool row_is_asked(const struct query *query, const struct table_kind *kind, const void *row)
+enum closeness { EXACTLY, BY_THREAD, BY_PART, CLOSENESSES };
+
+/* How the words are found in a cell of the key: as it stands, or is also spelt; as a thread that the cell is for ("M8x1.25"
+ * in "M8"); as a part of it ("aluminium" in "aluminium-cast"). */
+static bool cell_is_asked(const struct query *query, const struct table_column *column,
+                          const char *cell, const struct table_thread *thread,
+                          enum closeness closeness)
+{
+    bool key = column->roles & TABLE_IN_KEY;
+    if (str_equal(column->heading, "spellings"))
+        return closeness == EXACTLY && table_word_is(query->text, "", cell);
+    switch (key ? closeness : CLOSENESSES) {
+    case EXACTLY:
+        return table_word_is(query->text, cell, "");
+    case BY_THREAD:
+        return thread != NULL && str_equal(column->heading, "thread") &&
+               (str_equal(cell, thread->name) || table_size_is(thread, cell));
+    case BY_PART:
+        for (size_t length = strlen(query->text); length > 0 && strlen(cell) >= length; cell++)
+            if (table_word_is(query->text, str_slice(query->arena, cell, length), ""))
+                return true;
+        return false;
+    case CLOSENESSES:
+        break;
+    }
+    return false;
+}
+
+static bool row_is_asked(const struct query *query, const struct table_kind *kind, const void *row,
+                         const struct table_thread *thread, enum closeness closeness)
 {
     for (size_t i = 0; i < kind->column_count; i++) {
         const struct table_column *column = &kind->columns[i];
-        if ((column->roles & TABLE_IN_KEY) && column->cell == TABLE_TEXT &&
-            table_word_is(query->text, *(const char *const *)table_cell_at(row, column), ""))
+        if (column->cell == TABLE_TEXT &&
+            cell_is_asked(query, column, *(const char *const *)table_cell_at(row, column), thread,
+                          closeness))
             return true;
     }
     return query->count == 0;
@@ -212,19 +251,31 @@ static void print_columns(const struct query *query, const struct table_kind *ki
     str_add(query->out, " source\n");
 }
 
-bool query_kind(const struct query *query, enum table_kind_id kind)
+static bool print_rows(const struct query *query, enum table_kind_id kind,
+                       const struct table_thread *thread, enum closeness closeness)
 {
     struct table_walk walk = table_walk_over(query->set, kind);
     const void *row;
     bool found = false;
-    if (query->count == 0)
-        print_columns(query, &table_kinds[kind]);
     while ((row = table_walk_next(&walk)) != NULL) {
-        if (!row_is_asked(query, &table_kinds[kind], row))
+        if (!row_is_asked(query, &table_kinds[kind], row, thread, closeness))
             continue;
         print_row(query, &table_kinds[kind], row);
         found = true;
     }
+    return found;
+}
+
+bool query_kind(const struct query *query, enum table_kind_id kind)
+{
+    struct table_thread_found thread = {0};
+    if (query->count == 0)
+        print_columns(query, &table_kinds[kind]);
+    else
+        thread = table_thread_find(query->arena, query->set, query->text);
+    bool found = print_rows(query, kind, NULL, EXACTLY) ||
+                 print_rows(query, kind, thread.thread, BY_THREAD) ||
+                 print_rows(query, kind, NULL, BY_PART);
     if (!found)
         str_add_print(query->out, "%s '%s': %s\n", table_kinds[kind].name, query->text,
                       TABLE_NOT_FOUND);

@@ -119,13 +119,54 @@ static void print_limits(const struct query *query, const char *label, bool foun
 {
     if (found)
         query_line(query, label,
-                   str_print(query->arena, "%s to %s", query_small(query->arena, low_pm),
-                             query_small(query->arena, high_pm)));
+                   low_pm == high_pm
+                       ? query_small(query->arena, low_pm)
+                       : str_print(query->arena, "%s to %s", query_small(query->arena, low_pm),
+                                   query_small(query->arena, high_pm)));
+}
+
+/* Clearance groups of one type, in rising order, as far as they are there. */
+static bool print_groups(const struct query *query, const struct table_bearing *bearing,
+                         const char *type, const char *const *groups, size_t count)
+{
+    struct table_bearing of = *bearing;
+    int64_t low, high;
+    const char *source;
+    bool any = false;
+    of.type = type;
+    for (size_t i = 0; i < count; i++) {
+        bool found = table_bearing_clearance(query->set, &of, groups[i], &low, &high, &source);
+        const char *label = str_starts(groups[i], "measured ") ? "" : "clearance ";
+        print_limits(query, str_print(query->arena, "%s%s", label, groups[i]), found, low, high);
+        any |= found;
+    }
+    return any;
+}
+
+static void print_clearances(const struct query *query, const struct table_bearing *bearing)
+{
+    static const char *const plain[] = {"C2", "CN", "C3", "C4", "C5"};
+    static const char *const miniature[] = {"MC1", "MC2", "MC3", "MC4", "MC5", "MC6"};
+    static const char *const matched[] = {"CC1", "CC2", "CC", "CC3", "CC4", "CC5"};
+    static const char *const measured[] = {"measured C2", "measured CN", "measured C3"};
+#define GROUPS(type, groups)                                                                       \
+    print_groups(query, bearing, type, groups, sizeof groups / sizeof *groups)
+    GROUPS(bearing->type, plain);
+    if (bearing->bore_pm < qty_pm_from_mm(10) && str_equal(bearing->type, "deep-groove"))
+        GROUPS("miniature-ball", miniature);
+    if (str_equal(bearing->type, "cylindrical-roller"))
+        GROUPS("cylindrical-roller-matched", matched);
+    if (GROUPS(bearing->type, measured))
+        query_line(query, "", "measured: to be added when the clearance is measured under load");
+#undef GROUPS
+    if (str_equal(bearing->type, "cylindrical-roller"))
+        query_line(query, "",
+                   "C groups: rings and rollers interchange; CC groups: they are matched and stay "
+                   "together");
 }
 
 static void print_bearing(const struct query *query, const struct table_bearing *bearing)
 {
-    static const char *const groups[] = {"C2", "CN", "C3", "C4"};
     struct arena *arena = query->arena;
     int64_t low, high;
     const char *source;
@@ -136,45 +177,23 @@ static void print_bearing(const struct query *query, const struct table_bearing 
     query_line(query, "width", query_length(arena, bearing->width_pm));
     if (bearing->overall_pm != bearing->width_pm)
         query_line(query, "overall (T)", query_length(arena, bearing->overall_pm));
+    if (bearing->cup_pm != TABLE_NO_PM)
+        query_line(query, "cup (C)", query_length(arena, bearing->cup_pm));
+    if (bearing->iso_355[0] != '\0')
+        query_line(query, "ISO 355", bearing->iso_355);
     bool found = table_bearing_tolerance(query->set, bearing, false, &low, &high, &source);
     print_limits(query, "bore tolerance", found, low, high);
     found = table_bearing_tolerance(query->set, bearing, true, &low, &high, &source);
     print_limits(query, "outside tol.", found, low, high);
-    for (size_t i = 0; i < sizeof groups / sizeof *groups; i++) {
-        found = table_bearing_clearance(query->set, bearing, groups[i], &low, &high, &source);
-        print_limits(query, str_print(arena, "clearance %s", groups[i]), found, low, high);
-    }
+    print_clearances(query, bearing);
     query_source(query, &bearing->row);
-}
-
-static bool bearings_of_size(const struct query *query, const struct query_sizes *sizes)
-{
-    struct table_bearing_candidates found =
-        table_bearing_identify(query->arena, query->set, sizes->lengths[0],
-                               sizes->count > 1 ? sizes->lengths[1] : TABLE_NO_PM,
-                               sizes->count > 2 ? sizes->lengths[2] : TABLE_NO_PM);
-    for (size_t i = 0; i < found.count; i++) {
-        const struct table_bearing_candidate *item = &found.items[i];
-        str_add_print(query->out, "  %s, %s, bore %s, outside %s, width %s%s\n",
-                      item->bearing->designation, item->bearing->type,
-                      query_length(query->arena, item->bearing->bore_pm),
-                      query_length(query->arena, item->bearing->outside_pm),
-                      query_length(query->arena, item->bearing->width_pm),
-                      i < found.exact ? "" : "; a near miss: measure again");
-    }
-    if (found.count == 0)
-        str_add_print(query->out, "no bearing measures %s: %s\n", query->text, TABLE_NOT_FOUND);
-    else
-        str_add(query->out, "ask on the order: ball or roller, which ring has the lips, clearance, "
-                            "sealing, cage\n");
-    return found.exact > 0;
 }
 
 bool query_bearing(const struct query *query)
 {
-    struct query_sizes sizes = query_sizes(query);
-    if (sizes.count > 0 && sizes.words == query->count)
-        return bearings_of_size(query, &sizes);
+    bool asked, known = query_bearing_of_size(query, &asked);
+    if (asked)
+        return known;
     struct table_bearing_found found = table_bearing_find(query->set, query->text);
     if (found.status != TABLE_FOUND) {
         query_near(query, "bearing", &found.near);
@@ -240,22 +259,30 @@ static void print_rule(const struct query *query, const struct table_rule *rule,
     query_source(query, &rule->row);
 }
 
-bool query_rule(const struct query *query)
+/* Rules of that id and variant; with `loosely` those whose id begins so. */
+static bool print_rules(const struct query *query, const char *variant, bool loosely)
 {
-    struct query_sizes sizes = query_sizes(query);
+    struct query_sizes sizes = query_sizes(query, NULL);
     struct table_walk walk = table_walk_over(query->set, KIND_RULE);
     const struct table_rule *row;
-    const char *variant =
-        query->count > sizes.words + 1 ? query->words[1] : NULL; /* ring-gap top 2 7/8 in */
     bool found = false;
     while ((row = table_walk_next(&walk)) != NULL) {
-        if (!table_word_is(query->words[0], row->id, "") ||
-            (variant != NULL && !table_word_is(variant, "", row->variant)))
+        bool named = loosely ? str_starts(row->id, query->words[0])
+                             : table_word_is(query->words[0], row->id, "");
+        if (!named || (variant != NULL && !table_word_is(variant, "", row->variant)))
             continue;
         print_rule(query, row, &sizes);
         found = true;
     }
-    if (found)
+    return found;
+}
+
+bool query_rule(const struct query *query)
+{
+    struct query_sizes sizes = query_sizes(query, NULL);
+    const char *variant =
+        query->count > sizes.words + 1 ? query->words[1] : NULL; /* ring-gap top 2 7/8 in */
+    if (print_rules(query, variant, false) || print_rules(query, variant, true))
         return true;
     struct table_near near = {0};
     table_rule_find(query->set, query->words[0], variant, &near);

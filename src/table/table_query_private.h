@@ -20,7 +20,8 @@ struct query_sizes {
     double tpi; /* NAN */
     size_t words; /* how many of the words were sizes */
 };
-struct query_sizes query_sizes(const struct query *query);
+/* `bare`: the unit of decimals without one; NULL: they are no sizes. */
+struct query_sizes query_sizes(const struct query *query, const char *bare);
 
 /* "8 mm (0.3150 in)", exact in mm; "not in the table" when absent. */
 char *query_length(struct arena *arena, int64_t pm);
@@ -31,6 +32,11 @@ char *query_number(struct arena *arena, double si, enum qty_dim dim);
 void query_line(const struct query *query, const char *label, const char *text);
 void query_source(const struct query *query, const struct table_row *row);
 void query_near(const struct query *query, const char *what, const struct table_near *near);
+
+/* What was measured: every thread or bearing that it could be. False when nothing has these sizes;
+ * *asked is false when the words are no sizes, and nothing is printed then. */
+bool query_thread_of_size(const struct query *query, bool *asked);
+bool query_bearing_of_size(const struct query *query, bool *asked);
 
 bool query_thread(const struct query *query);
 bool query_bearing(const struct query *query);

@@ -69,44 +69,16 @@ static void print_thread(const struct query *query, const struct table_thread *t
     query_source(query, &thread->row);
 }
 
-static bool print_candidates(const struct query *query, const struct query_sizes *sizes)
-{
-    struct table_thread_candidates found =
-        table_thread_identify(query->arena, query->set, sizes->lengths[0],
-                              sizes->count > 1 ? sizes->lengths[1] : TABLE_NO_PM, sizes->tpi);
-    if (found.count == 0) {
-        str_add_print(query->out, "no thread measures %s: %s\n", query->text, TABLE_NOT_FOUND);
-        return false;
-    }
-    str_add(query->out, "could be, nearest first; measured less nominal diameter, pitch off; the "
-                        "flank angle decides:\n");
-    for (size_t i = 0; i < found.count; i++) {
-        const struct table_thread *thread = found.items[i].thread;
-        struct table_thread_found named = table_thread_find(query->arena, query->set, thread->name);
-        str_add_print(query->out, "  %s: %s", thread->name,
-                      query_small(query->arena, found.items[i].major_off_pm));
-        if (sizes->count > 1 || table_has(sizes->tpi))
-            str_add_print(query->out, ", pitch %s %%",
-                          str_decimal(query->arena, 100 * found.items[i].pitch_off, 1));
-        if (named.form != NULL)
-            str_add_print(
-                query->out, ", %s",
-                query_number(query->arena, 2 * named.form->flank_half_angle_deg, QTY_ANGLE));
-        str_add(query->out, "\n");
-    }
-    return true;
-}
-
 bool query_thread(const struct query *query)
 {
     struct table_thread_found found = table_thread_find(query->arena, query->set, query->text);
-    struct query_sizes sizes = query_sizes(query);
     if (found.status == TABLE_FOUND) {
         print_thread(query, found.thread, found.form);
         return true;
     }
-    if (sizes.count > 0 && sizes.words == query->count)
-        return print_candidates(query, &sizes);
+    bool asked, known = query_thread_of_size(query, &asked);
+    if (asked)
+        return known;
     if (found.status == TABLE_AMBIGUOUS)
         str_add_print(query->out, "'%s' is the name of several threads:\n", query->text);
     else if (found.status == TABLE_CONTRADICTION)

@@ -374,8 +374,7 @@ struct table_thread_candidates table_thread_identify(struct arena *arena,
 
 /* --- by thread size: hexagons, clearance holes, split pins --- */
 
-/* How tables by size write it: M10, 2 BA, and elsewhere size and system, 3/8 BSF. */
-static bool size_is(const struct table_thread *thread, const char *text)
+bool table_size_is(const struct table_thread *thread, const char *text)
 {
     size_t length = strlen(thread->size);
     if (strncmp(text, thread->size, length) != 0)
@@ -391,7 +390,7 @@ const struct table_hexagon *table_hexagon_find(const struct table_set *set,
     struct table_walk walk = table_walk_over(set, KIND_HEXAGON);
     const struct table_hexagon *row;
     while ((row = table_walk_next(&walk)) != NULL)
-        if (size_is(thread, row->thread_size))
+        if (table_size_is(thread, row->thread_size))
             return row;
     return NULL;
 }
@@ -402,7 +401,7 @@ const struct table_hole *table_hole_find(const struct table_set *set,
     struct table_walk walk = table_walk_over(set, KIND_HOLE);
     const struct table_hole *row;
     while ((row = table_walk_next(&walk)) != NULL)
-        if (size_is(thread, row->thread_size) && str_equal(row->series, series))
+        if (table_size_is(thread, row->thread_size) && str_equal(row->series, series))
             return row;
     return NULL;
 }
@@ -413,7 +412,7 @@ const struct table_pin *table_pin_find(const struct table_set *set,
     struct table_walk walk = table_walk_over(set, KIND_PIN);
     const struct table_pin *row;
     while ((row = table_walk_next(&walk)) != NULL)
-        if (size_is(thread, row->thread_size))
+        if (table_size_is(thread, row->thread_size))
             return row;
     return NULL;
 }
