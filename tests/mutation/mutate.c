@@ -1,11 +1,12 @@
 /* mutate.c - changes every numeric cell of the tables, one at a time and in memory, by the larger of 3 %
  * and one last digit, up and down, and asks whether anything notices: the published rows, the formulas,
- * sums and orders of rules.c, the checker of the build. Prints by table how many were caught, what
+ * sums and orders of tests/published/rules_*.c, the checker of the build. Prints by table how many were caught, what
  * survived, and how many cells rest on one source alone. Exit status 0 when 95 % were caught.
  *
  *     mutate_tables [KIND...]      the survivors of these kinds are printed in full */
 #include "mutation.h"
 #include "published.h"
+#include "rules.h"
 #include "test_arena.h"
 
 #include <math.h>
@@ -36,7 +37,7 @@ static bool holds(const struct witness *witness)
 static struct witnesses all_witnesses(void)
 {
     const struct published_topic *const lists[] = {published_threads, published_joints,
-                                                   published_fits};
+                                                   published_more, published_fits};
     struct {
         struct witness *items;
         size_t count, room;
@@ -122,13 +123,23 @@ static void narrow(const struct mutation_cells *cells, size_t begin, size_t end,
 
 /* --- judging one cell --- */
 
-static bool reads_kind(const struct mutation_rule *rule, const char *kind)
+static bool has_word(const char *words, const char *word)
 {
-    size_t length = strlen(kind);
-    for (const char *at = rule->kinds; (at = strstr(at, kind)) != NULL; at += length)
-        if ((at == rule->kinds || at[-1] == ' ') && (at[length] == ' ' || at[length] == '\0'))
+    size_t length = strlen(word);
+    for (const char *at = words; (at = strstr(at, word)) != NULL; at += length)
+        if ((at == words || at[-1] == ' ') && (at[length] == ' ' || at[length] == '\0'))
             return true;
     return false;
+}
+
+/* The first row of its kind that breaks the rule, or NULL. */
+static const void *breaks(const struct published_rule *rule)
+{
+    const void *row;
+    for (size_t i = 0; (row = table_row_at(changed, rule->kind, i)) != NULL; i++)
+        if (!rule->holds(changed, row))
+            return row;
+    return NULL;
 }
 
 static bool checker_notices(const char *kind)
@@ -153,14 +164,21 @@ struct verdict {
 
 static void judge_rules(const struct mutation_cell *cell, int way, struct verdict *verdict)
 {
-    for (const struct mutation_rule *rule = mutation_rules; rule->name != NULL; rule++)
-        if (reads_kind(rule, cell->kind->name) && (!verdict->caught[way] || rule->second) &&
-            rule->broken(changed) != NULL) {
-            verdict->caught[way] = true;
-            verdict->second |= rule->second;
+    const char *kind = cell->kind->name;
+    for (const struct published_rule *const *list = published_rules; *list != NULL; list++)
+        for (const struct published_rule *rule = *list; rule->kind != NULL; rule++) {
+            bool own = strcmp(rule->kind, kind) == 0;
+            if ((!own && !has_word(rule->reads, kind)) ||
+                (verdict->caught[way] && (verdict->second || !rule->second)))
+                continue;
+            if ((own && !rule->holds(changed, table_row_at(changed, kind, cell->index))) ||
+                breaks(rule) != NULL) {
+                verdict->caught[way] = true;
+                verdict->second |= rule->second;
+            }
         }
     if (!verdict->caught[way])
-        verdict->caught[way] = checker_notices(cell->kind->name);
+        verdict->caught[way] = checker_notices(kind);
 }
 
 static struct verdict judge(const struct mutation_cell *cell, struct witnesses witnesses)
@@ -226,13 +244,14 @@ static bool rules_hold(void)
 {
     const struct table_kind *kind;
     bool ok = true;
-    for (const struct mutation_rule *rule = mutation_rules; rule->name != NULL; rule++) {
-        const char *broken = rule->broken(changed);
-        if (broken != NULL)
-            printf("not ok the rule '%s' (%s) does not hold: %s\n", rule->name, rule->source,
-                   broken);
-        ok &= broken == NULL;
-    }
+    for (const struct published_rule *const *list = published_rules; *list != NULL; list++)
+        for (const struct published_rule *rule = *list; rule->kind != NULL; rule++) {
+            const struct table_row *row = breaks(rule);
+            if (row != NULL)
+                printf("not ok %s: the rule '%s' (%s) does not hold\n", row->table->id, rule->says,
+                       rule->source);
+            ok &= row == NULL;
+        }
     for (size_t i = 0; (kind = table_kind_at(i)) != NULL; i++)
         if (checker_notices(kind->name)) {
             printf("not ok the checker of the build finds fault with %s\n", kind->name);

@@ -1,17 +1,8 @@
-/* mutation.h - what a changed cell of a table is caught by, besides the published rows. */
+/* mutation.h - the cells that the mutation run changes. */
 #ifndef MUTATION_H
 #define MUTATION_H
 
 #include <gudgeon/table.h>
-
-/* A rule looks at a whole set and names the first place where it does not hold; NULL where it does. */
-struct mutation_rule {
-    const char *name, *source; /* standard and clause */
-    const char *kinds; /* ' ' between the kinds of table that it reads */
-    bool second; /* a formula or a sum: as good as a second source; an order is not */
-    const char *(*broken)(const struct table_set *set);
-};
-extern const struct mutation_rule mutation_rules[]; /* ended by a NULL name */
 
 /* A cell as its file has it. */
 struct mutation_cell {

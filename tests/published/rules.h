@@ -7,15 +7,27 @@
 
 struct published_rule {
     const char *kind; /* of table; NULL ends a list */
+    const char *reads; /* ' ' between the other kinds that it looks into; "" = none */
     const char *says; /* what holds, for the message */
+    const char *source; /* standard and clause; "definition" where the words of the row say it */
+    bool second; /* a formula or a sum: as good as a second source; an order is not */
     bool (*holds)(const struct table_set *set, const void *row);
 };
-extern const struct published_rule published_thread_rules[], published_joint_rules[];
+extern const struct published_rule published_thread_rules[], published_joint_rules[],
+    published_torque_rules[], published_fit_rules[];
+extern const struct published_rule *const published_rules[]; /* the lists; ended by NULL */
 
 /* The first rule of the kind that the row breaks; NULL when all hold. */
-const char *published_broken_rule(const struct table_set *set, const char *kind, const void *row);
+const struct published_rule *published_broken_rule(const struct table_set *set, const char *kind,
+                                                   const void *row);
 
 /* Equal within a share of the second. */
 bool published_close(double got, double wanted, double share);
+
+/* A row of its kind by a name, NULL when there is none: what rules share. */
+const struct table_form *published_form_of(const struct table_set *set, const char *name);
+const struct table_thread *published_thread_of(const struct table_set *set, const char *name);
+const struct table_grade *published_grade_of(const struct table_set *set, const char *name,
+                                             int64_t major_pm);
 
 #endif

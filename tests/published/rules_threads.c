@@ -9,11 +9,6 @@
 
 #define PM_PER_IN 25.4e9
 
-bool published_close(double got, double wanted, double share)
-{
-    return fabs(got - wanted) <= share * fabs(wanted);
-}
-
 /* "1 1/8", "7/8", "#10", "M10", "0.25 in" in picometres; `end` moves behind it. NAN when it is none. */
 static double size_of(const char *text, const char **end)
 {
@@ -33,15 +28,6 @@ static double size_of(const char *text, const char **end)
     }
     *end = at;
     return (whole + above / below) * PM_PER_IN;
-}
-
-static const struct table_form *form_of(const struct table_set *set, const char *name)
-{
-    const struct table_form *form;
-    for (size_t i = 0; (form = table_row_at(set, "form", i)) != NULL; i++)
-        if (strcmp(form->name, name) == 0)
-            return form;
-    return NULL;
 }
 
 /* --- threads --- */
@@ -87,7 +73,7 @@ static bool pitch_is_tpi(const struct table_set *set, const void *row)
 static bool diameters_follow_form(const struct table_set *set, const void *row)
 {
     const struct table_thread *thread = row;
-    const struct table_form *form = form_of(set, thread->form);
+    const struct table_form *form = published_form_of(set, thread->form);
     double major = (double)thread->major_pm, pitch = (double)thread->pitch_pm;
     double off = strcmp(thread->system, "BA") == 0  ? 5.1e6
                  : strcmp(thread->system, "G") == 0 ? 1.6e6
@@ -303,19 +289,25 @@ static bool asme_face(const struct table_set *set, const void *row)
 }
 
 const struct published_rule published_thread_rules[] = {
-    {"thread", "the name says diameter and pitch", name_says_size},
-    {"thread", "pitch and threads per inch agree", pitch_is_tpi},
-    {"thread", "the diameters follow the form", diameters_follow_form},
-    {"thread", "the stress area follows the diameters", area_follows_diameters},
-    {"thread", "a plug's pitch goes with its size", plug_pitch},
-    {"thread", "a pipe's threads per inch go with its size", pipe_tpi},
-    {"form", "the form is cut from its triangle", form_is_as_cut},
-    {"drill", "number and letter drills rise", drills_rise},
-    {"tap-drill", "the drill's name says its size", drill_says_size},
-    {"hole", "close, medium and coarse holes rise", holes_rise},
-    {"pin-size", "a split pin is named by its hole", pin_is_named_by_hole},
-    {"hexagon", "the spanner says the width", spanner_says_width},
-    {"hexagon", "British heads agree among themselves", british_heads_agree},
-    {"hexagon", "the washer face is 0.95 of the width", asme_face},
-    {NULL, NULL, NULL},
+    {"thread", "", "the name says diameter and pitch", "definition; BS 93 for BA", true,
+     name_says_size},
+    {"thread", "", "pitch and threads per inch agree", "definition", true, pitch_is_tpi},
+    {"thread", "form", "the diameters follow the form",
+     "ISO 724, ASME B1.1, BS 84, BS 93, ISO 228-1", true, diameters_follow_form},
+    {"thread", "", "the stress area follows the diameters", "ISO 898-1 9.1.6, ASME B1.1", true,
+     area_follows_diameters},
+    {"thread", "", "a plug's pitch goes with its size", "ISO 1919, ISO 28741, ISO 2704, ISO 2705",
+     true, plug_pitch},
+    {"thread", "", "a pipe's threads per inch go with its size", "ISO 228-1", true, pipe_tpi},
+    {"form", "", "the form is cut from its triangle", "ISO 68-1, ASME B1.1, BS 84, BS 93", true,
+     form_is_as_cut},
+    {"drill", "", "number and letter drills rise", "ASME B94.11M", false, drills_rise},
+    {"tap-drill", "drill", "the drill's name says its size", "definition", true, drill_says_size},
+    {"hole", "", "close, medium and coarse holes rise", "ISO 273", false, holes_rise},
+    {"pin-size", "", "a split pin is named by its hole", "ISO 1234", true, pin_is_named_by_hole},
+    {"hexagon", "", "the spanner says the width", "definition", true, spanner_says_width},
+    {"hexagon", "", "British heads agree among themselves", "BS 1083, BS 57", true,
+     british_heads_agree},
+    {"hexagon", "", "the washer face is 0.95 of the width", "ASME B18.2.1", true, asme_face},
+    {NULL, NULL, NULL, NULL, false, NULL},
 };

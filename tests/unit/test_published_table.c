@@ -66,8 +66,10 @@ Test(published_table, cells_agree_with_names_formulas_and_each_other)
 
     for (size_t k = 0; (kind = table_kind_at(k)) != NULL; k++)
         for (size_t i = 0; (row = table_row_at(table_set_default(), kind->name, i)) != NULL; i++) {
-            const char *broken = published_broken_rule(table_set_default(), kind->name, row);
-            cr_expect_null(broken, "%s row %zu (%s): not so: %s", kind->name, i,
-                           ((const struct table_row *)row)->table->id, broken);
+            const struct published_rule *broken =
+                published_broken_rule(table_set_default(), kind->name, row);
+            cr_expect_null(broken, "%s row %zu (%s): not so: %s (%s)", kind->name, i,
+                           ((const struct table_row *)row)->table->id, broken->says,
+                           broken->source);
         }
 }
