@@ -99,11 +99,21 @@ static double stored(const struct table_row *row, const struct table_column *col
     return column->cell == TABLE_LENGTH ? (double)*(const int64_t *)at : *(const double *)at;
 }
 
-/* Units of the cell for one unit of its text, from a row of the file that is not zero. */
+/* Units of the cell for one unit of its text: as the heading says ("low:thou"), else from a row of the
+ * file that is not zero. */
 static double scale_of(const struct file *file, const struct table_set *set,
                        const struct table_kind *kind, const struct table_column *column,
                        size_t first)
 {
+    size_t length = strlen(column->heading);
+    for (size_t i = 0; i < file->width; i++) {
+        const char *heading = file->headings[i];
+        if (strncmp(heading, column->heading, length) == 0 && heading[length] == ':') {
+            const struct qty_unit *unit = qty_unit_find(heading + length + 1, column->dim);
+            if (unit != NULL)
+                return column->cell == TABLE_LENGTH ? (double)unit->factor_exact : unit->factor;
+        }
+    }
     for (size_t i = 0; i < file->count; i++) {
         double number = strtod(field(file, i, column->heading), NULL);
         if (number != 0)

@@ -36,14 +36,12 @@ static bool holds(const struct witness *witness)
 
 static struct witnesses all_witnesses(void)
 {
-    const struct published_topic *const lists[] = {published_threads, published_joints,
-                                                   published_more, published_fits};
     struct {
         struct witness *items;
         size_t count, room;
     } found = {0};
-    for (size_t l = 0; l < sizeof lists / sizeof *lists; l++)
-        for (const struct published_topic *topic = lists[l]; topic->file != NULL; topic++) {
+    for (const struct published_topic *const *list = published_topics; *list != NULL; list++)
+        for (const struct published_topic *topic = *list; topic->file != NULL; topic++) {
             struct check_rows rows = check_rows_load(topic->file);
             for (size_t i = 0; i < rows.count; i++) {
                 struct witness witness = {topic, &rows.items[i]};
@@ -172,7 +170,7 @@ static void judge_rules(const struct mutation_cell *cell, int way, struct verdic
                 (verdict->caught[way] && (verdict->second || !rule->second)))
                 continue;
             if ((own && !rule->holds(changed, table_row_at(changed, kind, cell->index))) ||
-                breaks(rule) != NULL) {
+                (has_word(rule->reads, kind) && breaks(rule) != NULL)) {
                 verdict->caught[way] = true;
                 verdict->second |= rule->second;
             }

@@ -51,12 +51,13 @@ struct published_count published_topic_run(const struct published_topic *topic, 
     return count;
 }
 
+const struct published_topic *const published_topics[] = {
+    published_threads, published_joints, published_more, published_fits, published_fits_more, NULL};
+
 static const struct published_topic *topic_of(const struct check_row *row)
 {
-    const struct published_topic *const lists[] = {published_threads, published_joints,
-                                                   published_more, published_fits};
-    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
-        for (const struct published_topic *topic = lists[i]; topic->file != NULL; topic++)
+    for (const struct published_topic *const *list = published_topics; *list != NULL; list++)
+        for (const struct published_topic *topic = *list; topic->file != NULL; topic++)
             if (strcmp(topic->file, row->file) == 0 && strcmp(topic->topic, row->topic) == 0)
                 return topic;
     return NULL;

@@ -24,7 +24,9 @@ struct published_topic {
     int least; /* rows that hold today */
 };
 extern const struct published_topic published_threads[], published_joints[], published_more[],
-    published_fits[];
+    published_fits[], published_fits_more[];
+/* All of them; ended by NULL. */
+extern const struct published_topic *const published_topics[];
 /* Rows of practice, bound one by one by their id; asked after the binder of the topic. */
 enum bind_outcome published_practice(const struct check_row *row, struct bind_fault *fault);
 /* Rows on fits and engines that a record of the tables carries; asked after those of practice. */

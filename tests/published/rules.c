@@ -2,11 +2,31 @@
 #include "rules.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 bool published_close(double got, double wanted, double share)
 {
     return fabs(got - wanted) <= share * fabs(wanted);
+}
+
+static const void *cell_of(const void *row, const char *heading)
+{
+    const struct table_kind *kind = table_kind_find(((const struct table_row *)row)->table->kind);
+    for (size_t i = 0; i < kind->column_count; i++)
+        if (strcmp(kind->columns[i].heading, heading) == 0)
+            return (const char *)row + kind->columns[i].offset;
+    abort(); /* no such column */
+}
+
+int64_t published_length(const void *row, const char *heading)
+{
+    return *(const int64_t *)cell_of(row, heading);
+}
+
+const char *published_text(const void *row, const char *heading)
+{
+    return *(const char *const *)cell_of(row, heading);
 }
 
 const struct table_form *published_form_of(const struct table_set *set, const char *name)
@@ -41,7 +61,7 @@ const struct table_thread *published_thread_of(const struct table_set *set, cons
 
 const struct published_rule *const published_rules[] = {
     published_thread_rules, published_joint_rules, published_torque_rules,
-    published_fit_rules, NULL};
+    published_fit_rules, published_bearing_rules, NULL};
 
 const struct published_rule *published_broken_rule(const struct table_set *set, const char *kind,
                                                    const void *row)

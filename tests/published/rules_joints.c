@@ -89,10 +89,10 @@ static bool class_says_range(const struct table_set *set, const void *row)
 }
 
 const struct published_rule published_joint_rules[] = {
-    {"grade", "", "the bands of a grade join", "ISO 898-1, SAE J429", false, grade_bands_join},
+    {"grade", "grade", "the bands of a grade join", "ISO 898-1, SAE J429", false, grade_bands_join},
     {"grade", "", "the name says the strength", "ISO 898-1 clause 5, ISO 3506-1 clause 3", true,
      name_says_strength},
-    {"nut", "", "the bands of nuts join and end at 39 mm", "ISO 898-2", false, nut_bands_join},
+    {"nut", "nut", "the bands of nuts join and end at 39 mm", "ISO 898-2", false, nut_bands_join},
     {"friction", "", "the friction class says the range", "VDI 2230 table A5", true,
      class_says_range},
     {NULL, NULL, NULL, NULL, false, NULL},

@@ -306,7 +306,7 @@ const struct published_rule published_thread_rules[] = {
     {"hole", "", "close, medium and coarse holes rise", "ISO 273", false, holes_rise},
     {"pin-size", "", "a split pin is named by its hole", "ISO 1234", true, pin_is_named_by_hole},
     {"hexagon", "", "the spanner says the width", "definition", true, spanner_says_width},
-    {"hexagon", "", "British heads agree among themselves", "BS 1083, BS 57", true,
+    {"hexagon", "hexagon", "British heads agree among themselves", "BS 1083, BS 57", true,
      british_heads_agree},
     {"hexagon", "", "the washer face is 0.95 of the width", "ASME B18.2.1", true, asme_face},
     {NULL, NULL, NULL, NULL, false, NULL},
