@@ -44,6 +44,7 @@ if [ -n "$long" ]; then
     for script in tests/long/*.py; do
         run_script "${script#tests/}" python3 "$script"
     done
+    run_script long/tables sh tests/tables.sh none
     run_script long/fuzz sh tests/fuzz/run.sh 600
 fi
 
