@@ -17,6 +17,7 @@ long=
 [ "${1:-}" = --long ] && long=1
 
 need $build_packages libcriterion-dev git make python3 python3-yaml python3-openpyxl python3-jsonschema \
+    freecad-common openscad-mcad python3-pint \
     qpdf poppler-utils libxml2-utils units udunits-bin libreoffice-calc python3-uno clang libclang-rt-14-dev locales
 need_tools gcc cmake ninja make git python3 localedef qpdf pdftotext pdftoppm xmllint units udunits2 soffice clang
 
