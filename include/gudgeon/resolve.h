@@ -8,6 +8,7 @@
 
 #include <gudgeon/calc.h>
 #include <gudgeon/label.h>
+#include <gudgeon/map.h>
 #include <gudgeon/spec.h>
 
 struct fact_input;
@@ -142,7 +143,7 @@ struct purchase {                  /* one line to buy */
     const char *line;              /* our reference, unique: "main-bearing", "shim:0.15 mm" */
     const char *what;              /* part name or consumable */
     struct part **parts;           /* members it serves; none for a consumable */
-    size_t part_count;
+    size_t part_count, part_room;
     const struct consumable *consumable;
     const char *number;
     const struct phrase *text;     /* what to ask for, or NULL */
@@ -187,6 +188,9 @@ struct build {
     size_t unpriced;
     struct fact *weight;           /* "at least" where some are unknown */
     struct { struct part_weight *items; size_t count, room; } weights;
+    struct map fact_ids;           /* where in `facts` the first of each id is */
+    struct map lines;              /* where in `purchases` the first of each kind is */
+    struct map places;             /* where in its list the values of a joint, size, fit, … are */
 };
 
 /* NULL after at least one error. Completeness that needs no order is reported here (G06xx). */
@@ -197,7 +201,7 @@ struct build *resolve_build(struct context *context, const struct spec *spec);
 int64_t build_joint_pieces(const struct joint *joint, const struct part *part);
 
 /* Pieces of a part in the finished engine: what it says, else what joints take of it. */
-int64_t build_pieces(const struct build *build, const struct part *part);
+int64_t build_pieces(const struct part *part);
 
 /* Pieces of a part that only the plan knows will be spent: what a follow-up opens and closes again.
  * Nothing happens for a part that is not bought. */

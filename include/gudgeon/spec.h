@@ -300,11 +300,15 @@ struct part {
     struct ref until;              /* slave part: out straight after that */
     struct { bool present; struct span span; struct text number; struct claim weight; } replaces;
     struct fitted fitted;
-    /* linked: who needs this part without hosting it */
+    /* linked: what sits in it; who needs it without hosting it, each once, in file order */
+    struct part **children;
+    size_t child_count;
     struct joint **used_by;
     size_t used_by_count;
     struct seal **sealed_by;
     size_t sealed_by_count;
+    struct seal **seals;           /* whose faces it has */
+    size_t seal_count;
 };
 int64_t part_quantity(const struct part *part);
 

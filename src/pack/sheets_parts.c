@@ -90,7 +90,7 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
     row[PART_ID] = cell_text(part->e.member);
     row[PART_NAME] = cell_text(part_name(part));
     row[PART_NUMBER] = cell_text(part->number.text);
-    row[PART_PIECES] = cell_count(packer, build_pieces(packer->build, part));
+    row[PART_PIECES] = cell_count(packer, build_pieces(part));
     row[PART_STATE] = cell_text(state_word(packer, part->state));
     row[PART_HOST] = cell_text(part->host ? part->host->e.shown : NULL);
     if (held->joint) {
@@ -162,7 +162,7 @@ void add_inventory(struct packer *packer)
         row[STOCK_NAME] = cell_text(part_name(part));
         row[STOCK_NUMBER] = cell_text(part->number.text);
         row[STOCK_SERIAL] = serial_cell(packer, part);
-        row[STOCK_EXPECTED] = cell_count(packer, build_pieces(packer->build, part));
+        row[STOCK_EXPECTED] = cell_count(packer, build_pieces(part));
         row[STOCK_MISSING] =
             cell_formula_words("=IF([found]=\"\",\"\",[expected]-[found])", NULL);
         row[STOCK_INSPECT] = cell_text(text_of_texts(packer, &part->inspect));
@@ -219,12 +219,12 @@ static const struct qty_unit *mass_unit(const struct spec *spec)
 static double fill_weight(struct packer *packer, struct cell *row, const struct part *part,
                           const struct qty_unit *unit)
 {
-    double pieces = (double)build_pieces(packer->build, part), total = 0;
+    double pieces = (double)build_pieces(part), total = 0;
 
     row[MASS_ID] = cell_text(part->e.member);
     row[MASS_NAME] = cell_text(part_name(part));
     row[MASS_ASSEMBLY] = cell_text(root_of(part)->e.shown);
-    row[MASS_PIECES] = cell_count(packer, build_pieces(packer->build, part));
+    row[MASS_PIECES] = cell_count(packer, build_pieces(part));
     row[MASS_UNIT] = cell_text(unit->name);
     row[MASS_ALL] = cell_formula_words("=IF([weight]=\"\",\"\",[pieces]*[weight])", NULL);
     if (one_weight(&part->weight)) {
@@ -323,7 +323,7 @@ void add_gasket_sheet(struct packer *packer)
         struct cell *row = table_row_new(packer, table);
         row[CUT_ID] = cell_text(part->e.member);
         row[CUT_NAME] = cell_text(part_name(part));
-        row[CUT_PIECES] = cell_count(packer, build_pieces(packer->build, part));
+        row[CUT_PIECES] = cell_count(packer, build_pieces(part));
         row[CUT_SHEET] = cell_text(cut->sheet.text);
         row[CUT_FREE] = cell_text(text_of_claim(packer, &cut->free));
         row[CUT_CRUSHED] = cell_text(text_of_claim(packer, &cut->crushed));
@@ -375,7 +375,7 @@ void add_bearings(struct packer *packer)
         struct cell *row = table_row_new(packer, table);
         row[SEAT_ID] = cell_text(part->e.member);
         row[SEAT_NAME] = cell_text(part_name(part));
-        row[SEAT_PIECES] = cell_count(packer, build_pieces(packer->build, part));
+        row[SEAT_PIECES] = cell_count(packer, build_pieces(part));
         row[SEAT_NUMBER] = cell_text(part->number.text);
         row[SEAT_TEXT] = cell_text(values ? text_of_phrase(packer, values->order)
                                           : part->cut_from.sheet.text);

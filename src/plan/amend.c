@@ -3,11 +3,6 @@
  * precedences or operations, and the order is found again. */
 #include "plan_private.h"
 
-static void count_added(struct maker *maker)
-{
-    maker->added = maker->plan->precedences.count - maker->graph->edges;
-}
-
 /* ---------- heat ---------- */
 
 /* The operations by which the two parts of a fit come together. */
@@ -93,7 +88,6 @@ static void read_pressed(struct maker *maker, struct fit *fit)
                           "%s is pressed in by %s, which closes its bore, so %s is read after it by "
                           "default",
                           fit->outer.part->e.member, press->e.member, fit->e.member);
-        count_added(maker);
     }
 }
 
@@ -176,7 +170,6 @@ static bool upset_later(struct maker *maker, struct setting *setting, bool force
         else
             continue;
         more = true;
-        count_added(maker);
     }
     return more;
 }
@@ -235,7 +228,6 @@ static bool left_untight(struct maker *maker, struct joint *joint)
             plan_edge(maker, 6, info->last, goes, joint->holds.span,
                       "%s holds %s and is tight before anything more goes on it", joint->e.member,
                       held->e.member);
-            count_added(maker);
         }
     }
     return maker->plan->precedences.count != before;
@@ -247,14 +239,14 @@ bool plan_amend(struct maker *maker)
     bool more = false;
 
     if (!maker->heated) {
-        size_t tasks = maker->tasks.count;
+        size_t tasks = maker->tasks.count, known = maker->plan->precedences.count;
         maker->heated = true;
         note_pressed(maker);
         for (size_t i = 0; i < spec->fits.count; i++)
             read_pressed(maker, spec->fits.items[i]);
         for (size_t i = 0; i < spec->fits.count; i++)
             heat_fit(maker, spec->fits.items[i]);
-        if (maker->tasks.count != tasks || maker->added)
+        if (maker->tasks.count != tasks || maker->plan->precedences.count != known)
             return true;
     }
     for (size_t i = 0; i < spec->joints.count; i++)

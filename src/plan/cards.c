@@ -10,6 +10,7 @@ struct dealer {
     struct maker *maker;
     bool *starts;                     /* by operation: an explicit or natural start of a card */
     const struct card **named;        /* by operation: the `cards` entry that starts here */
+    struct map taken;                 /* ids of cards named so far */
 };
 
 static struct operation *op_at(const struct dealer *d, size_t i)
@@ -185,14 +186,6 @@ static void cut_long(struct dealer *d)
 
 /* ---------- naming them ---------- */
 
-static bool taken(const struct plan *plan, const char *id)
-{
-    for (size_t i = 0; i < plan->cards.count; i++)
-        if (str_equal(plan->cards.items[i].id, id))
-            return true;
-    return false;
-}
-
 /* What a card is about: its unit, its trial, its first part, else its first operation's entry. */
 static struct entry *subject(const struct plan_card *card)
 {
@@ -226,21 +219,22 @@ static void name_card(struct dealer *d, struct plan_card *card, const struct car
     card->id = card->operations[0]->kind
                    ? card->operations[0]->id /* by the kind too */
                    : str_print(arena, "%s:%s", phase, about->member);
-    if (taken(d->maker->plan, card->id)) {
+    if (map_text(&d->taken, card->id) != MAP_NONE) {
         card->id = str_print(arena, "%s:%s", phase, first->member);
         if (first != about)
             card->title = str_print(arena, "%s: %s", card->title,
                                     first->shown ? first->shown : first->member);
     }
-    if (taken(d->maker->plan, card->id))
+    if (map_text(&d->taken, card->id) != MAP_NONE)
         card->id = str_print(arena, "%s:%s", phase, card->operations[0]->id);
 }
 
 void plan_deal_cards(struct maker *maker)
 {
     size_t count = maker->plan->operations.count;
-    struct dealer d = {maker, ARENA_ARRAY(maker->arena, bool, count + 1),
-                       ARENA_ARRAY(maker->arena, const struct card *, count + 1)};
+    struct dealer d = {.maker = maker,
+                       .starts = ARENA_ARRAY(maker->arena, bool, count + 1),
+                       .named = ARENA_ARRAY(maker->arena, const struct card *, count + 1)};
 
     natural_starts(&d);
     named_starts(&d);
@@ -254,8 +248,7 @@ void plan_deal_cards(struct maker *maker)
         }
         card->room = card->count;
         card->operations = &maker->plan->operations.items[from];
-        maker->plan->cards.count--; /* its own id is not taken yet */
         name_card(&d, card, d.named[from]);
-        maker->plan->cards.count++;
+        map_put_text(maker->arena, &d.taken, card->id, from);
     }
 }

@@ -277,14 +277,24 @@ static bool cure(struct checker *c, const struct seal *seal, const struct joint_
                               joints->items[i]->e.member);
     if (check_in(c, last_face(seal)) > wait)
         return check_fail(c, 5, wait, "%s cures before it is closed", seal->e.member);
-    for (size_t i = 0; i < c->spec->passages.count; i++) {
-        const struct passage *passage = c->spec->passages.items[i];
-        size_t faces = 0;
-        for (size_t k = 0; k < seal->between.to_count; k++)
-            faces += check_lists(&passage->path, seal->between.to[k]);
-        if (faces > 1 && check_seat(c, passage)->at[VERB_PROVE] < wait)
-            return check_fail(c, 5, wait, "%s is proved before %s has cured", passage->e.member,
-                              seal->e.member);
+    return true;
+}
+
+/* What is sealed across a passage has cured before the whole of it is proved. */
+static bool cured_across(struct checker *c, const struct passage *passage)
+{
+    for (size_t i = 0; i < passage->path.to_count; i++) {
+        const struct part *piece = (const struct part *)passage->path.to[i];
+        for (size_t s = 0; piece->e.kind == ENTRY_PART && s < piece->seal_count; s++) {
+            const struct seal *seal = piece->seals[s];
+            long wait = check_seat(c, seal)->at[VERB_WAIT];
+            size_t faces = 0;
+            for (size_t k = 0; wait != NEVER && k < seal->between.to_count; k++)
+                faces += check_lists(&passage->path, seal->between.to[k]);
+            if (faces > 1 && check_seat(c, passage)->at[VERB_PROVE] < wait)
+                return check_fail(c, 5, wait, "%s is proved before %s has cured",
+                                  passage->e.member, seal->e.member);
+        }
     }
     return true;
 }
@@ -374,6 +384,9 @@ bool check_metal(struct checker *c)
     }
     for (size_t i = 0; i < spec->seals.count; i++)
         if (!seals(c, spec->seals.items[i]))
+            return false;
+    for (size_t i = 0; i < spec->passages.count; i++)
+        if (!cured_across(c, spec->passages.items[i]))
             return false;
     for (size_t i = 0; i < spec->entries.count; i++)
         if (spec->entries.items[i]->kind != ENTRY_PART && !under(c, spec->entries.items[i]))

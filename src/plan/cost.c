@@ -112,48 +112,10 @@ const struct cost_weights *plan_weights(struct context *context, const char *pat
 
 /* ---------- what operations want ---------- */
 
-/* Texts by number, from 1: alike texts have one. */
-struct numbering {
-    struct { const char *text; uint32_t number; } *slots;
-    size_t room; /* a power of two */
-    uint32_t count;
-};
-
-static size_t slot_of(const struct numbering *n, const char *text)
+/* Alike texts have one number, from 1; no text has none. */
+static uint32_t number_of(struct arena *arena, struct map *numbers, const char *text)
 {
-    uint64_t hash = 0xCBF29CE484222325u; /* FNV-1a */
-
-    for (const char *at = text; *at; at++)
-        hash = (hash ^ (unsigned char)*at) * 0x100000001B3u;
-    size_t i = hash & (n->room - 1);
-    while (n->slots[i].text && !str_equal(n->slots[i].text, text))
-        i = (i + 1) & (n->room - 1);
-    return i;
-}
-
-static void make_room(struct arena *arena, struct numbering *n)
-{
-    struct numbering larger = {.room = n->room ? 2 * n->room : 64, .count = n->count};
-
-    larger.slots = arena_alloc(arena, larger.room * sizeof *larger.slots);
-    for (size_t i = 0; i < n->room; i++)
-        if (n->slots[i].text)
-            larger.slots[slot_of(&larger, n->slots[i].text)] = n->slots[i];
-    *n = larger;
-}
-
-static uint32_t number_of(struct arena *arena, struct numbering *n, const char *text)
-{
-    if (!text)
-        return 0;
-    if (2 * (n->count + 1) > n->room)
-        make_room(arena, n);
-    size_t slot = slot_of(n, text);
-    if (!n->slots[slot].text) {
-        n->slots[slot].text = text;
-        n->slots[slot].number = ++n->count;
-    }
-    return n->slots[slot].number;
+    return text ? (uint32_t)map_put_text(arena, numbers, text, numbers->count + 1) : 0;
 }
 
 enum { ON_ENGINE = 1, LOOSE_PIECES, UNITS }; /* places: units and trials from UNITS on */
@@ -221,7 +183,7 @@ static int64_t work_of(const struct cost_weights *weights, const struct operatio
 struct cost_wants *plan_wants(struct maker *maker)
 {
     struct cost_wants *all = ARENA_ARRAY(maker->arena, struct cost_wants, maker->tasks.count + 1);
-    struct numbering sides = {0}, cranks = {0}, engines = {0};
+    struct map sides = {0}, cranks = {0}, engines = {0};
 
     for (size_t i = 0; i < maker->tasks.count; i++) {
         const struct task *task = maker->tasks.items[i];

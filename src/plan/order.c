@@ -463,47 +463,72 @@ bool plan_order(struct maker *maker)
     schedule(maker, graph);
     maker->graph = graph;
     maker->plain = plain;
-    maker->added = 0;
-    maker->seen = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
-    maker->stamp = 0;
+    maker->paths = (struct plan_paths){
+        .seen = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1),
+        .linked = graph->edges,
+        .added_of = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1)};
     return true;
 }
 
-/* Whether precedences lead from one task to another, through clumps too. With nothing added since
- * the order was found, only what stands between the two can lie on such a path. */
+/* ---------- what leads to what ---------- */
+
+static void link_added(struct maker *maker)
+{
+    struct plan_paths *paths = &maker->paths;
+    const struct plan_graph *graph = maker->graph;
+
+    for (; paths->linked < maker->plan->precedences.count; paths->linked++) {
+        const struct precedence *link = &maker->plan->precedences.items[paths->linked];
+        size_t before = index_of(link->before), after = index_of(link->after);
+        if (before >= graph->tasks || after >= graph->tasks) /* an operation added since */
+            continue;
+        size_t *last = &paths->added_of[graph->clump_of[before]], next = *last;
+        *last = paths->added.count + 1;
+        ARRAY_PUSH(maker->arena, &paths->added);
+        paths->added.items[*last - 1].edge = paths->linked;
+        paths->added.items[*last - 1].next = next;
+        if (maker->tasks.items[before]->at > maker->tasks.items[after]->at)
+            paths->backward = true;
+    }
+}
+
+struct queue { size_t *items; size_t count, room; };
+
+/* Goes along one precedence, unless it leads behind `last`. */
+static void go_along(struct maker *maker, size_t edge, size_t last, struct queue *queue)
+{
+    const struct task *next = (const struct task *)maker->plan->precedences.items[edge].after;
+    size_t clump = maker->graph->clump_of[next->index];
+
+    if (maker->paths.seen[clump] == maker->paths.stamp || next->at > last)
+        return;
+    maker->paths.seen[clump] = maker->paths.stamp;
+    *ARRAY_PUSH(maker->arena, queue) = clump;
+}
+
+/* Whether precedences lead from one task to another, through clumps too. While none that was added since
+ * the order was found goes against it, only what stands between the two can lie on such a path. */
 bool plan_path(struct maker *maker, const struct task *from, const struct task *to)
 {
     const struct plan_graph *graph = maker->graph;
+    struct plan_paths *paths = &maker->paths;
     size_t goal = graph->clump_of[to->index];
-    struct { size_t *items; size_t count, room; } queue = {0};
-    size_t *seen = maker->seen, stamp = ++maker->stamp;
+    struct queue queue = {0};
 
-    if (maker->added == 0 && from->at > to->at && graph->clump_of[from->index] != goal)
+    link_added(maker);
+    size_t last = paths->backward ? SIZE_MAX : to->at;
+    if (from->at > last && graph->clump_of[from->index] != goal)
         return false;
     *ARRAY_PUSH(maker->arena, &queue) = graph->clump_of[from->index];
-    seen[graph->clump_of[from->index]] = stamp;
+    paths->seen[graph->clump_of[from->index]] = ++paths->stamp;
     while (queue.count) {
         size_t clump = queue.items[--queue.count];
         if (clump == goal)
             return true;
-        for (size_t e = graph->start[clump]; e < graph->start[clump + 1] + maker->added; e++) {
-            /* the graph's own, then what was added since */
-            size_t edge = e < graph->start[clump + 1]
-                              ? graph->edge[e]
-                              : graph->edges + (e - graph->start[clump + 1]);
-            const struct precedence *link = &maker->plan->precedences.items[edge];
-            if (index_of(link->before) >= graph->tasks ||
-                graph->clump_of[index_of(link->before)] != clump)
-                continue;
-            const struct task *next = (const struct task *)link->after;
-            if (next->index >= graph->tasks) /* an operation added since */
-                continue;
-            if (seen[graph->clump_of[next->index]] == stamp ||
-                (maker->added == 0 && next->at > to->at))
-                continue;
-            seen[graph->clump_of[next->index]] = stamp;
-            *ARRAY_PUSH(maker->arena, &queue) = graph->clump_of[next->index];
-        }
+        for (size_t e = graph->start[clump]; e < graph->start[clump + 1]; e++)
+            go_along(maker, graph->edge[e], last, &queue);
+        for (size_t a = paths->added_of[clump]; a; a = paths->added.items[a - 1].next)
+            go_along(maker, paths->added.items[a - 1].edge, last, &queue);
     }
     return false;
 }

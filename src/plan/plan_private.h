@@ -90,6 +90,14 @@ struct info {
     bool set_last;             /* setting: made when the build is done */
 };
 
+struct plan_paths { /* what precedences lead to, as the order was found and with what was added since */
+    size_t *seen, stamp;
+    size_t linked;          /* precedences that `added` has seen */
+    size_t *added_of;       /* by clump: 1 + the last in `added` that starts from it */
+    struct { struct { size_t edge, next; } *items; size_t count, room; } added;
+    bool backward;          /* one of them goes against the order */
+};
+
 struct maker {
     struct context *context;
     struct arena *arena;
@@ -105,8 +113,7 @@ struct maker {
     struct { struct task **items; size_t count, room; } order; /* of the final build */
     const struct plan_graph *graph; /* with which that order was found */
     const struct plan_graph *plain; /* the same without clumps */
-    size_t added;                   /* precedences added since */
-    size_t *seen, stamp;            /* plan_path's own */
+    struct plan_paths paths;        /* plan_path's own */
     size_t listing, climb;          /* the list of parts, the climb over hosts, being made */
     bool heated;                    /* amend.c has seen to the heat */
     const struct cost_wants *wants; /* by task, once an order is found */

@@ -227,6 +227,25 @@ static void gasket_seen(struct maker *maker, struct passage *passage, struct tas
     }
 }
 
+/* What is sealed across the way has cured before the whole of it is proved. */
+static void cured_across(struct maker *maker, struct passage *passage, const struct part *piece)
+{
+    for (size_t i = 0; i < piece->seal_count; i++) {
+        struct seal *seal = piece->seals[i];
+        const struct entry *first = NULL;
+        size_t faces = 0;
+        for (size_t k = 0; plan_info(seal)->cure && k < seal->between.to_count; k++) {
+            if (!plan_has(&passage->path, seal->between.to[k]))
+                continue;
+            first = faces++ ? first : seal->between.to[k];
+        }
+        if (faces > 1 && first == &piece->e)
+            plan_edge(maker, 5, plan_info(seal)->cure, plan_info(passage)->whole, seal->e.span,
+                      "%s must have cured before %s is proved", seal->e.member,
+                      passage->e.member);
+    }
+}
+
 static void whole_way(struct maker *maker, struct passage *passage)
 {
     struct info *info = plan_info(passage);
@@ -234,18 +253,9 @@ static void whole_way(struct maker *maker, struct passage *passage)
 
     plan_parts_of(maker, &passage->e, &parts);
     plan_in_and_tight(maker, 10, info->whole, info->where, &parts, NULL);
-    for (size_t i = 0; i < maker->spec->seals.count; i++) {
-        struct seal *seal = maker->spec->seals.items[i];
-        size_t faces = 0;
-        if (!plan_info(seal)->cure)
-            continue;
-        for (size_t k = 0; k < seal->between.to_count; k++)
-            faces += plan_has(&passage->path, seal->between.to[k]);
-        if (faces > 1)
-            plan_edge(maker, 5, plan_info(seal)->cure, info->whole, seal->e.span,
-                      "%s must have cured before %s is proved", seal->e.member,
-                      passage->e.member);
-    }
+    for (size_t i = 0; i < passage->path.to_count; i++)
+        if (plan_as_part(passage->path.to[i]))
+            cured_across(maker, passage, plan_as_part(passage->path.to[i]));
     reached(maker, 10, info->whole, info->where, false);
 }
 

@@ -13,11 +13,8 @@ static void check_parts(struct resolver *r)
 
 static void check_assembly(struct resolver *r, struct part *part)
 {
-    if (!part->assembly.value)
+    if (!part->assembly.value || part->child_count > 0)
         return;
-    for (size_t i = 0; i < r->spec->parts.count; i++)
-        if (r->spec->parts.items[i]->host == part)
-            return;
     struct diag *diag =
         spec_warn(r->context, &part->e, DIAG_ASSEMBLY_OF_NOTHING, part->assembly.span,
                   "%s is made of other parts, and none sits in it", part->e.member);

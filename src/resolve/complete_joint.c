@@ -102,19 +102,19 @@ struct miscount {
     struct diag *diag;
 };
 
-static const struct joint *first_user(const struct resolver *r, const struct part *part)
+static const struct joint *first_user(const struct part *part)
 {
-    for (size_t i = 0; i < r->spec->joints.count; i++)
-        if (build_joint_pieces(r->spec->joints.items[i], part) > 0)
-            return r->spec->joints.items[i];
+    for (size_t i = 0; i < part->used_by_count; i++)
+        if (build_joint_pieces(part->used_by[i], part) > 0)
+            return part->used_by[i];
     return NULL;
 }
 
 /* Loose hardware: as many pieces as joints and locks take. A part with a host is not loose. */
 static void check_hardware(struct resolver *r, struct part *part, struct miscount *last)
 {
-    int64_t used = resolve_used(r, part);
-    const struct joint *user = first_user(r, part);
+    int64_t used = resolve_used(part);
+    const struct joint *user = first_user(part);
 
     if (part->host != NULL || part->in.text != NULL || used == 0 || !part->quantity.present ||
         part == r->spec->first)
@@ -133,8 +133,8 @@ static void check_hardware(struct resolver *r, struct part *part, struct miscoun
     struct diag *diag = spec_warn(r->context, &part->e, DIAG_HARDWARE_COUNT, part->quantity.span,
                                   "there are %lld of %s, and joints use %lld",
                                   (long long)part_quantity(part), part->e.member, (long long)used);
-    for (size_t i = 0; i < r->spec->joints.count; i++) {
-        const struct joint *joint = r->spec->joints.items[i];
+    for (size_t i = 0; i < part->used_by_count; i++) {
+        const struct joint *joint = part->used_by[i];
         if (build_joint_pieces(joint, part) > 0)
             resolve_label(r, diag, joint->e.span, "%s uses %lld", joint->e.member,
                           (long long)build_joint_pieces(joint, part));

@@ -75,8 +75,7 @@ static bool disjoint(const struct fact *a, const struct fact *b)
 static void check_pair(struct resolver *r, const struct limit_values *a,
                        const struct limit_values *b)
 {
-    if (a->want == NULL || b->want == NULL || !same_thing(a->limit, b->limit) ||
-        !disjoint(a->want, b->want))
+    if (!same_thing(a->limit, b->limit) || !disjoint(a->want, b->want))
         return;
     struct diag *diag =
         diag_add(&r->context->diags, DIAG_LIMITS_CANNOT_BOTH_HOLD, b->want->span,
@@ -91,7 +90,7 @@ static void check_pair(struct resolver *r, const struct limit_values *a,
 static void check_fit_pair(struct resolver *r, const struct fit_values *a,
                            const struct fit_values *b)
 {
-    if (a->want == NULL || b->want == NULL || !same_size(&a->fit->inner, &b->fit->inner) ||
+    if (!same_size(&a->fit->inner, &b->fit->inner) ||
         !same_size(&a->fit->outer, &b->fit->outer) || !disjoint(a->want, b->want))
         return;
     struct diag *diag =
@@ -101,6 +100,42 @@ static void check_fit_pair(struct resolver *r, const struct fit_values *a,
                  resolve_print_value(r, &a->want->value));
     resolve_label(r, diag, a->want->span, "and this");
     resolve_hint(r, diag, "correct or remove one of the two");
+}
+
+/* What limits of the same thing have in common: a size, whatever the order of a list. */
+static const void *key_of(const struct limit *limit)
+{
+    const struct size *least = limit->wear.size;
+
+    for (size_t i = 0; limit->stack.present && i < limit->stack.plus.count; i++)
+        if (i == 0 || limit->stack.plus.items[i].size < least)
+            least = limit->stack.plus.items[i].size;
+    return least != NULL ? (const void *)least : (const void *)limit->spread.part;
+}
+
+static void check_pairs(struct resolver *r)
+{
+    const struct build *build = r->build;
+    struct alike limits = resolve_alike(r, build->limits.count);
+    struct alike fits = resolve_alike(r, build->fits.count);
+
+    for (size_t i = 0; i < build->limits.count; i++) {
+        const struct limit_values *values = &build->limits.items[i];
+        const void *key = values->want != NULL ? key_of(values->limit) : NULL;
+        if (key == NULL)
+            continue;
+        size_t first = map_put_item(r->arena, &limits.first, key, i);
+        for (size_t k = resolve_join(&limits, first, i); k != i; k = limits.next[k])
+            check_pair(r, &build->limits.items[k], values);
+    }
+    for (size_t i = 0; i < build->fits.count; i++) {
+        const struct fit_values *values = &build->fits.items[i];
+        if (values->want == NULL || values->fit->inner.size == NULL)
+            continue;
+        size_t first = map_put_item(r->arena, &fits.first, values->fit->inner.size, i);
+        for (size_t k = resolve_join(&fits, first, i); k != i; k = fits.next[k])
+            check_fit_pair(r, &build->fits.items[k], values);
+    }
 }
 
 /* ---------- nobody measures ---------- */
@@ -264,12 +299,8 @@ void resolve_complete_limits(struct resolver *r)
         check_moments(r, values->limit);
         check_concession(r, values->limit);
         check_rule(r, values);
-        for (size_t k = 0; k < i; k++)
-            check_pair(r, &build->limits.items[k], values);
     }
-    for (size_t i = 0; i < build->fits.count; i++)
-        for (size_t k = 0; k < i; k++)
-            check_fit_pair(r, &build->fits.items[k], &build->fits.items[i]);
+    check_pairs(r);
     for (size_t i = 0; i < r->spec->entries.count; i++)
         check_critical(r, r->spec->entries.items[i]);
 }

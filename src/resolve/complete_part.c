@@ -4,30 +4,9 @@
 
 /* ---------- hosts ---------- */
 
-static bool is_listed(const struct resolver *r, const struct part *part)
+static bool is_listed(const struct part *part)
 {
-    if (part->used_by_count > 0 || part->sealed_by_count > 0)
-        return true;
-    for (size_t i = 0; i < r->spec->joints.count; i++)
-        if (build_joint_pieces(r->spec->joints.items[i], part) > 0)
-            return true;
-    return false;
-}
-
-static bool carries(const struct resolver *r, const struct part *part)
-{
-    for (size_t i = 0; i < r->spec->parts.count; i++)
-        if (r->spec->parts.items[i]->host == part)
-            return true;
-    return false;
-}
-
-static bool sits_in(const struct part *part, const struct part *host)
-{
-    for (const struct part *up = part->host; up != NULL; up = up->host)
-        if (up == host)
-            return true;
-    return false;
+    return part->used_by_count > 0 || part->sealed_by_count > 0;
 }
 
 /* The part the build begins with. Where several sit in nothing, the one that most others sit in is
@@ -35,15 +14,16 @@ static bool sits_in(const struct part *part, const struct part *host)
 static const struct part *begins(const struct resolver *r)
 {
     const struct part *best = NULL;
-    size_t most = 0; /* of others in it, and one */
+    size_t most = 0, *in_it = ARENA_ARRAY(r->arena, size_t, r->spec->entries.count + 1);
 
     if (r->spec->first != NULL)
         return r->spec->first;
+    for (size_t i = 0; i < r->spec->parts.count; i++)
+        for (const struct part *up = r->spec->parts.items[i]->host; up != NULL; up = up->host)
+            in_it[up->e.order]++;
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         const struct part *part = r->spec->parts.items[i];
-        size_t count = part->in.text == NULL && !is_listed(r, part);
-        for (size_t k = 0; count > 0 && k < r->spec->parts.count; k++)
-            count += sits_in(r->spec->parts.items[k], part);
+        size_t count = part->in.text == NULL && !is_listed(part) ? in_it[part->e.order] + 1 : 0;
         if (count > most) {
             most = count;
             best = part;
@@ -72,9 +52,9 @@ struct nowhere {
     struct diag *diag;
 };
 
-static bool is_nowhere(const struct resolver *r, const struct part *part, const struct part *first)
+static bool is_nowhere(const struct part *part, const struct part *first)
 {
-    return part != first && part->in.text == NULL && !is_listed(r, part);
+    return part != first && part->in.text == NULL && !is_listed(part);
 }
 
 bool resolve_has_part_nowhere(const struct resolver *r)
@@ -82,7 +62,7 @@ bool resolve_has_part_nowhere(const struct resolver *r)
     const struct part *first = begins(r);
 
     for (size_t i = 0; i < r->spec->parts.count; i++)
-        if (is_nowhere(r, r->spec->parts.items[i], first))
+        if (is_nowhere(r->spec->parts.items[i], first))
             return true;
     return false;
 }
@@ -90,9 +70,9 @@ bool resolve_has_part_nowhere(const struct resolver *r)
 static void check_host(struct resolver *r, struct part *part, const struct part *first,
                        struct nowhere *told)
 {
-    if (!is_nowhere(r, part, first))
+    if (!is_nowhere(part, first))
         return;
-    if (first != NULL && carries(r, part)) {
+    if (first != NULL && part->child_count > 0) {
         struct diag *diag =
             diag_add(&r->context->diags, DIAG_TWO_BEGIN, part->e.span,
                      "%s sits in nothing, and neither does %s: the build begins with one part",
@@ -125,9 +105,9 @@ static void check_with(struct resolver *r, struct part *part, const struct part 
 
     if (part == first || part->with.present || part->state == STATE_STAYS)
         return;
-    for (size_t i = 0; i < r->spec->parts.count; i++) {
-        const struct part *child = r->spec->parts.items[i];
-        if (child->host != part || child->state == STATE_STAYS || child->e.group == last)
+    for (size_t i = 0; i < part->child_count; i++) {
+        const struct part *child = part->children[i];
+        if (child->state == STATE_STAYS || child->e.group == last)
             continue;
         str_add_print(&names, "%s%s", names.length > 0 ? ", " : "", child->e.group->id);
         last = child->e.group;
@@ -278,17 +258,18 @@ static const char *difference(const struct part *a, const struct part *b, struct
     return NULL;
 }
 
-static void check_number(struct resolver *r, struct part *part)
+/* `part` is number `index` of the spec's. */
+static void check_number(struct resolver *r, struct alike *alike, size_t index)
 {
+    struct part *part = r->spec->parts.items[index];
     struct span here, there;
 
     if (part->number.text == NULL || part->number.unknown)
         return;
-    for (size_t i = 0; i < r->spec->parts.count; i++) {
+    size_t first = map_put_text(r->arena, &alike->first, part->number.text, index);
+    for (size_t i = resolve_join(alike, first, index); i != index; i = alike->next[i]) {
         struct part *other = r->spec->parts.items[i];
-        if (other->e.order >= part->e.order)
-            return;
-        if (other->e.group == part->e.group || !str_equal(other->number.text, part->number.text))
+        if (other->e.group == part->e.group)
             continue;
         const char *what = difference(other, part, &here, &there);
         if (what == NULL)
@@ -331,6 +312,7 @@ void resolve_complete_parts(struct resolver *r)
 {
     const struct part *first = begins(r);
     struct nowhere told = {0};
+    struct alike alike = resolve_alike(r, r->spec->parts.count);
 
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         struct part *part = r->spec->parts.items[i];
@@ -339,7 +321,7 @@ void resolve_complete_parts(struct resolver *r)
         check_sets(r, part);
         check_renewed(r, part);
         check_plug(r, part);
-        check_number(r, part);
+        check_number(r, &alike, i);
         check_life(r, part);
     }
 }

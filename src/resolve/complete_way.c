@@ -13,14 +13,12 @@ static void check_opening(struct resolver *r, const struct opening *opening)
 }
 
 /* Whether a plug of this passage does not say that it closes it: told at the plug (G0629). */
-static bool is_told_at_plug(const struct resolver *r, const struct passage *passage)
+static bool is_told_at_plug(const struct passage *passage)
 {
-    for (size_t i = 0; i < r->spec->parts.count; i++) {
-        const struct part *part = r->spec->parts.items[i];
-        if (part->out_for.text == NULL || part->closes.present || part->host == NULL)
-            continue;
-        for (size_t k = 0; k < passage->path.to_count; k++)
-            if (passage->path.to[k] == &part->host->e)
+    for (size_t i = 0; i < passage->path.to_count; i++) {
+        const struct part *piece = spec_part(passage->path.to[i]);
+        for (size_t k = 0; piece != NULL && k < piece->child_count; k++)
+            if (piece->children[k]->out_for.text != NULL && !piece->children[k]->closes.present)
                 return true;
     }
     return false;
@@ -28,7 +26,7 @@ static bool is_told_at_plug(const struct resolver *r, const struct passage *pass
 
 static void check_passage(struct resolver *r, struct passage *passage)
 {
-    if (passage->plug_count == 0 && !is_told_at_plug(r, passage)) {
+    if (passage->plug_count == 0 && !is_told_at_plug(passage)) {
         struct diag *diag = diag_add(&r->context->diags, DIAG_PASSAGE_NEVER_CLOSED, passage->e.span,
                                      "no part closes %s", passage->e.member);
         resolve_hint(r, diag, "say closes: [%s] on its plugs, or on the part at which it ends",

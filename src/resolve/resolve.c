@@ -46,56 +46,41 @@ struct build *resolve_build(struct context *context, const struct spec *spec)
 
 struct fact *build_fact(const struct build *build, const char *id)
 {
-    for (size_t i = 0; i < build->facts.count; i++)
-        if (str_equal(build->facts.items[i]->id, id))
-            return build->facts.items[i];
-    return NULL;
+    size_t at = map_text(&build->fact_ids, id);
+
+    return at != MAP_NONE ? build->facts.items[at] : NULL;
 }
+
+#define FIND(list, what)                                                                           \
+    size_t at = map_item(&build->places, what);                                                    \
+    return at != MAP_NONE ? &build->list.items[at] : NULL
 
 const struct joint_values *build_joint(const struct build *build, const struct joint *joint)
 {
-    for (size_t i = 0; i < build->joints.count; i++)
-        if (build->joints.items[i].joint == joint)
-            return &build->joints.items[i];
-    return NULL;
+    FIND(joints, joint);
 }
 
 const struct limit_values *build_limit(const struct build *build, const struct limit *limit)
 {
-    for (size_t i = 0; i < build->limits.count; i++)
-        if (build->limits.items[i].limit == limit)
-            return &build->limits.items[i];
-    return NULL;
+    FIND(limits, limit);
 }
 
 const struct fit_values *build_fit(const struct build *build, const struct fit *fit)
 {
-    for (size_t i = 0; i < build->fits.count; i++)
-        if (build->fits.items[i].fit == fit)
-            return &build->fits.items[i];
-    return NULL;
+    FIND(fits, fit);
 }
 
 const struct setting_values *build_setting(const struct build *build, const struct setting *setting)
 {
-    for (size_t i = 0; i < build->settings.count; i++)
-        if (build->settings.items[i].setting == setting)
-            return &build->settings.items[i];
-    return NULL;
+    FIND(settings, setting);
 }
 
 const struct bearing_values *build_bearing(const struct build *build, const struct part *part)
 {
-    for (size_t i = 0; i < build->bearings.count; i++)
-        if (build->bearings.items[i].part == part)
-            return &build->bearings.items[i];
-    return NULL;
+    FIND(bearings, part);
 }
 
 const struct size_values *build_size(const struct build *build, const struct size *size)
 {
-    for (size_t i = 0; i < build->sizes.count; i++)
-        if (build->sizes.items[i].size == size)
-            return &build->sizes.items[i];
-    return NULL;
+    FIND(sizes, size);
 }

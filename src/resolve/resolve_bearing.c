@@ -166,6 +166,7 @@ void resolve_bearings(struct resolver *r)
             check_given(r, part, &part->bearing.width, row->width_pm, "width");
             clearance_fact(r, part, row);
         }
+        resolve_place(r, part, r->build->bearings.count);
         *ARRAY_PUSH(r->arena, &r->build->bearings) = (struct bearing_values){
             .part = part, .row = row, .order = order_of(r, part, row)};
         struct fact *fact = resolve_fact(r, &part->e, resolve_id(r, &part->e, "bearing"),

@@ -35,6 +35,15 @@ int64_t build_joint_pieces(const struct joint *joint, const struct part *part)
     return uses;
 }
 
+int64_t resolve_used(const struct part *part)
+{
+    int64_t pieces = 0;
+
+    for (size_t i = 0; i < part->used_by_count; i++)
+        pieces += build_joint_pieces(part->used_by[i], part);
+    return pieces;
+}
+
 static bool is_spent(enum lock_kind kind)
 {
     return kind == LOCK_SPLIT_PIN || kind == LOCK_WIRE || kind == LOCK_TAB_WASHER;
@@ -93,57 +102,60 @@ static int64_t spent_again(const struct joint *joint, const struct part *part)
     return pieces;
 }
 
-static int64_t pieces_used(const struct spec *spec, const struct part *part)
-{
-    int64_t pieces = 0;
-
-    for (size_t i = 0; i < spec->joints.count; i++)
-        pieces += build_joint_pieces(spec->joints.items[i], part);
-    return pieces;
-}
-
-int64_t resolve_used(const struct resolver *r, const struct part *part)
-{
-    return pieces_used(r->spec, part);
-}
-
 /* Hardware that says no quantity is as many pieces as joints take. */
-int64_t build_pieces(const struct build *build, const struct part *part)
+int64_t build_pieces(const struct part *part)
 {
-    int64_t used = part->quantity.present || part->host != NULL ? 0
-                                                                : pieces_used(build->spec, part);
+    int64_t used = part->quantity.present || part->host != NULL ? 0 : resolve_used(part);
 
     return used > 0 ? used : part_quantity(part);
 }
 
 static struct counts count_part(const struct resolver *r, const struct part *part)
 {
-    struct counts counts = {.fitted = build_pieces(r->build, part)};
+    struct counts counts = {.fitted = build_pieces(part)};
 
     for (size_t i = 0; i < r->spec->trials.count; i++)
         counts.trial += spent_in_trial(r->spec->trials.items[i], part);
-    for (size_t i = 0; i < r->spec->joints.count; i++)
-        counts.again += spent_again(r->spec->joints.items[i], part);
+    for (size_t i = 0; i < part->used_by_count; i++)
+        counts.again += spent_again(part->used_by[i], part);
     return counts;
 }
 
 /* ---------- lines ---------- */
 
+/* What a line is found by: the entry and the number of what is bought, or a number and who sells it. */
+static const char *own_key(const struct resolver *r, const struct part *part, const char *number)
+{
+    return number != NULL ? str_print(r->arena, "%s\n=%s", part->e.group->id, number)
+                          : part->e.group->id;
+}
+
+static const char *number_key(const struct resolver *r, const struct part *part, const char *number)
+{
+    return str_print(r->arena, "%s\n@%s", number,
+                     part->supplier.text != NULL ? part->supplier.text : "");
+}
+
+static void index_line(struct resolver *r, const struct purchase *line)
+{
+    const struct part *part = line->parts[0];
+    size_t at = (size_t)(line - r->build->purchases.items);
+
+    map_put_text(r->arena, &r->build->lines, own_key(r, part, line->number), at);
+    if (line->number != NULL)
+        map_put_text(r->arena, &r->build->lines, number_key(r, part, line->number), at);
+}
+
 static struct purchase *line_of(struct resolver *r, const struct part *part)
 {
-    for (size_t i = 0; i < r->build->purchases.count; i++) {
-        struct purchase *line = &r->build->purchases.items[i];
-        if (line->part_count == 0)
-            continue;
-        if (line->parts[0]->e.group == part->e.group && str_equal(line->number, part->number.text))
-            return line;
-        if (part->number.text != NULL && !part->number.unknown &&
-            str_equal(line->number, part->number.text) &&
-            line->parts[0]->e.group != part->e.group &&
-            str_equal(line->parts[0]->supplier.text, part->supplier.text))
-            return line; /* one number under two entries: the same thing, summed */
+    size_t at = map_text(&r->build->lines, own_key(r, part, part->number.text));
+
+    /* one number under two entries: the same thing, summed */
+    if (part->number.text != NULL && !part->number.unknown) {
+        size_t alike = map_text(&r->build->lines, number_key(r, part, part->number.text));
+        at = alike < at ? alike : at;
     }
-    return NULL;
+    return at != MAP_NONE ? &r->build->purchases.items[at] : NULL;
 }
 
 static const struct phrase *acceptance(struct resolver *r, const struct part *part)
@@ -215,14 +227,13 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
 
 static void serve(struct resolver *r, struct purchase *line, struct part *part)
 {
-    struct part **parts = ARENA_ARRAY(r->arena, struct part *, line->part_count + 1);
-
-    if (line->part_count > 0)
-        memcpy(parts, line->parts, line->part_count * sizeof *parts);
     if (line->part_count > 0 && line->parts[line->part_count - 1]->e.group != part->e.group)
         line->spare += part->spare.present ? part->spare.value : 0;
-    parts[line->part_count++] = part;
-    line->parts = parts;
+    line->parts = arena_grow(r->arena, line->parts, line->part_count, &line->part_room,
+                             sizeof *line->parts);
+    line->parts[line->part_count++] = part;
+    if (line->part_count == 1)
+        index_line(r, line);
 }
 
 /* `set: whole` is one thing with pieces in several places: bought once. */
@@ -233,15 +244,17 @@ static bool is_first_of_set(const struct part *part)
 
 static const struct pick_result *pick_of(const struct resolver *r, const struct part *part)
 {
-    for (size_t i = 0; i < r->build->limits.count; i++)
-        for (size_t k = 0; k < r->build->limits.items[i].pick_count; k++)
-            if (r->build->limits.items[i].picks[k].part == part)
-                return &r->build->limits.items[i].picks[k];
-    for (size_t i = 0; i < r->build->fits.count; i++)
-        for (size_t k = 0; k < r->build->fits.items[i].pick_count; k++)
-            if (r->build->fits.items[i].picks[k].part == part)
-                return &r->build->fits.items[i].picks[k];
-    return NULL;
+    size_t at = map_item(&r->picked, part);
+
+    return at != MAP_NONE ? r->picks.items[at] : NULL;
+}
+
+static void index_picks(struct resolver *r, const struct pick_result *picks, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        map_put_item(r->arena, &r->picked, picks[i].part, r->picks.count);
+        *ARRAY_PUSH(r->arena, &r->picks) = &picks[i];
+    }
 }
 
 /* A picked part is bought by size, once the pick is made; before that it cannot be ordered. */
@@ -257,13 +270,11 @@ static void buy_picked(struct resolver *r, struct part *part, const struct pick_
         const struct sold *sold = pick->best.sold[i];
         const struct phrase *text = pick_sold_words(r, sold);
         const char *words = resolve_words(r, text);
-        struct purchase *line = NULL;
-        for (size_t k = 0; k < r->build->purchases.count; k++)
-            if (r->build->purchases.items[k].part_count > 0 &&
-                r->build->purchases.items[k].parts[0]->e.group == part->e.group &&
-                str_equal(resolve_words(r, r->build->purchases.items[k].text), words))
-                line = &r->build->purchases.items[k];
+        const char *key = str_print(r->arena, "%s\n~%s", part->e.group->id, words);
+        size_t at = map_text(&r->build->lines, key);
+        struct purchase *line = at != MAP_NONE ? &r->build->purchases.items[at] : NULL;
         if (line == NULL) {
+            map_put_text(r->arena, &r->build->lines, key, r->build->purchases.count);
             line = new_line(r, part);
             line->line = own_line(r, str_print(r->arena, "%s:%s", part->e.group->id, words));
             line->text = text;
@@ -310,9 +321,9 @@ static void buy_consumable(struct resolver *r, const char *id, const char *why)
 
     if (consumable == NULL)
         return;
-    for (size_t i = 0; i < r->build->purchases.count; i++)
-        if (r->build->purchases.items[i].consumable == consumable)
-            return;
+    if (map_item(&r->build->places, consumable) != MAP_NONE)
+        return;
+    resolve_place(r, consumable, r->build->purchases.count);
     bool taken = spec_group(r->spec, consumable->id) != NULL; /* ids of parts are no concern of its own */
     const char *own = taken ? str_print(r->arena, "%s:0", consumable->id) : consumable->id;
     struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
@@ -399,6 +410,10 @@ static void check_budget(struct resolver *r)
 
 void resolve_purchases(struct resolver *r)
 {
+    for (size_t i = 0; i < r->build->limits.count; i++)
+        index_picks(r, r->build->limits.items[i].picks, r->build->limits.items[i].pick_count);
+    for (size_t i = 0; i < r->build->fits.count; i++)
+        index_picks(r, r->build->fits.items[i].picks, r->build->fits.items[i].pick_count);
     for (size_t i = 0; i < r->spec->parts.count; i++)
         buy_part(r, r->spec->parts.items[i]);
     buy_consumables(r);

@@ -1,6 +1,12 @@
 /* resolve_fact.c - facts and the words of facts, questions and faults. */
 #include "resolve_private.h"
 
+void resolve_keep(struct resolver *r, struct fact *fact)
+{
+    map_put_text(r->arena, &r->build->fact_ids, fact->id, r->build->facts.count);
+    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+}
+
 struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *id,
                           enum fact_origin origin)
 {
@@ -11,7 +17,7 @@ struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *i
     fact->origin = origin;
     if (entry != NULL)
         fact->span = entry->span;
-    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+    resolve_keep(r, fact);
     return fact;
 }
 
@@ -120,7 +126,7 @@ struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *
     fact->level = claim->from != NULL ? (int)claim->from->level : LEVEL_UNSAID;
     fact->source = resolve_source(r, claim->from, claim->page);
     fact->note = losers(r, claim);
-    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+    resolve_keep(r, fact);
     return fact;
 }
 

@@ -243,6 +243,7 @@ void resolve_fits(struct resolver *r)
     for (size_t i = 0; i < r->spec->fits.count; i++) {
         struct fit_values *values = ARRAY_PUSH(r->arena, &r->build->fits);
         *values = (struct fit_values){.fit = r->spec->fits.items[i]};
+        resolve_place(r, values->fit, i);
         if (values->fit->inner.size == NULL || values->fit->outer.size == NULL)
             continue;
         values->want = wanted(r, values->fit);

@@ -168,6 +168,7 @@ static void resolve_joint(struct resolver *r, struct joint *joint)
     put_slots(r, &values);
     resolve_preload(r, &values);
     check_found(r, joint);
+    resolve_place(r, joint, r->build->joints.count);
     *ARRAY_PUSH(r->arena, &r->build->joints) = values;
 }
 

@@ -225,7 +225,7 @@ static bool judge_undecided_wear(struct resolver *r, struct limit_values *values
 {
     struct range worn = range_of_fact(values->worn != NULL ? values->worn : values->want);
 
-    if (values->limit->wear.text == NULL || !worn.high_set ||
+    if (values->limit->wear.text == NULL || !worn.high_set || !range_known(found) ||
         qty_compare(found.low, worn.high) > 0 || qty_compare(found.high, worn.high) <= 0)
         return false;
     values->verdict = VERDICT_NEAR_WORN;

@@ -241,7 +241,7 @@ static struct fact *by_stack(struct resolver *r, struct limit_values *values)
     fact->rule = "stack";
     if (str_equal(limit->stack.sum.text, "root-sum-square"))
         narrow(r, limit, fact);
-    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+    resolve_keep(r, fact);
     return fact;
 }
 
@@ -308,7 +308,7 @@ static struct fact *by_spread(struct resolver *r, struct limit_values *values)
     fact->measured = true;
     fact->formula = str_print(r->arena, "largest less smallest of %zu", count);
     fact->rule = "spread";
-    *ARRAY_PUSH(r->arena, &r->build->facts) = fact;
+    resolve_keep(r, fact);
     return fact;
 }
 
@@ -412,6 +412,7 @@ void resolve_limits(struct resolver *r)
         struct limit *limit = r->spec->limits.items[i];
         struct limit_values *values = ARRAY_PUSH(r->arena, &r->build->limits);
         *values = (struct limit_values){.limit = limit};
+        resolve_place(r, limit, i);
         if (resolve_said(&limit->want))
             values->want =
                 resolve_claim(r, &limit->e, resolve_id(r, &limit->e, "want"), &limit->want);

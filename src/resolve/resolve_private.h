@@ -21,11 +21,34 @@ struct resolver {
         const struct part **items;
         size_t count, room;
     } without_material;            /* reported */
+    struct { const struct pick_result **items; size_t count, room; } picks;
+    struct map picked;             /* by part: where in `picks` its first is */
     struct {
         struct told { enum diag_code code; struct span cause; struct diag *diag; } *items;
         size_t count, room;
     } told;                        /* by what one text of the spec makes wrong at several places */
 };
+
+/* --- alike --- */
+/* Items of a list that have a key in common, by number: `next` of each in the order of the list, from the
+ * first on, which the map knows. */
+struct alike {
+    struct map first;
+    size_t *next, *last;
+};
+static inline struct alike resolve_alike(struct resolver *r, size_t count)
+{
+    return (struct alike){.next = ARENA_ARRAY(r->arena, size_t, count + 1),
+                          .last = ARENA_ARRAY(r->arena, size_t, count + 1)};
+}
+/* Number `index` joins those that begin with `first`, which may be itself. Returns `first`. */
+static inline size_t resolve_join(struct alike *alike, size_t first, size_t index)
+{
+    if (first != index)
+        alike->next[alike->last[first]] = index;
+    alike->last[first] = index;
+    return first;
+}
 
 /* --- ranges --- */
 struct range {
@@ -51,6 +74,12 @@ struct qty range_qty_si(double si, enum qty_dim dim, const struct qty_unit *unit
 /* --- facts --- */
 struct fact *resolve_fact(struct resolver *r, struct entry *entry, const char *id,
                           enum fact_origin origin);
+void resolve_keep(struct resolver *r, struct fact *fact);
+/* The values of a joint, size, fit, … are number `place` of their list. */
+static inline void resolve_place(struct resolver *r, const void *what, size_t place)
+{
+    map_put_item(r->arena, &r->build->places, what, place);
+}
 /* Given by a claim, with source, page, losers; classes looked up. NULL when absent or unknown. */
 struct fact *resolve_claim(struct resolver *r, struct entry *entry, const char *id,
                            const struct claim *claim);
@@ -227,6 +256,6 @@ struct range resolve_size_range(const struct resolver *r, const struct size *siz
 struct part *resolve_part(const struct ref *ref); /* the first part it means, or NULL */
 bool resolve_is_bought(const struct part *part);
 /* All joints together. */
-int64_t resolve_used(const struct resolver *r, const struct part *part);
+int64_t resolve_used(const struct part *part);
 
 #endif

@@ -74,23 +74,25 @@ static void ask_part(struct resolver *r, struct part *part)
     }
 }
 
-static bool is_same(const struct question *a, const struct question *b)
+/* What is asked, and of what. */
+static const char *key_of(const struct resolver *r, const struct question *question)
 {
-    return (a->about != NULL || a->entry == b->entry) && str_equal(a->about, b->about) &&
-           str_equal(a->asks->key, b->asks->key);
+    if (question->about != NULL)
+        return str_print(r->arena, "%s\n%s", question->asks->key, question->about);
+    return question->entry != NULL
+               ? str_print(r->arena, "%s\n#%zu", question->asks->key, question->entry->order)
+               : question->asks->key;
 }
 
 /* What several values want to know is asked once. */
 static void drop_repeats(struct resolver *r)
 {
+    struct map asked = {0};
     size_t kept = 0, count = r->build->questions.count;
 
     for (size_t i = 0; i < count; i++) {
         struct question question = r->build->questions.items[i];
-        bool repeated = false;
-        for (size_t k = 0; k < kept && !repeated; k++)
-            repeated = is_same(&r->build->questions.items[k], &question);
-        if (!repeated)
+        if (map_put_text(r->arena, &asked, key_of(r, &question), i) == i)
             r->build->questions.items[kept++] = question;
     }
     r->build->questions.count = kept;

@@ -258,6 +258,7 @@ void resolve_settings(struct resolver *r)
         struct setting_values *values = ARRAY_PUSH(r->arena, &r->build->settings);
         struct setting *setting = r->spec->settings.items[i];
         *values = (struct setting_values){.setting = setting};
+        resolve_place(r, setting, i);
         values->want =
             resolve_claim(r, &setting->e, resolve_id(r, &setting->e, "want"), &setting->want);
         resolve_at(r, values);

@@ -4,10 +4,9 @@
 
 struct size_values *resolve_size_values(const struct resolver *r, const struct size *size)
 {
-    for (size_t i = 0; i < r->build->sizes.count; i++)
-        if (r->build->sizes.items[i].size == size)
-            return &r->build->sizes.items[i];
-    return NULL;
+    size_t at = map_item(&r->build->places, size);
+
+    return at != MAP_NONE ? &r->build->sizes.items[at] : NULL;
 }
 
 struct range resolve_size_range(const struct resolver *r, const struct size *size,
@@ -332,6 +331,7 @@ static void resolve_size(struct resolver *r, struct part *part, struct size *siz
     struct size_values *values = ARRAY_PUSH(r->arena, &r->build->sizes);
     const struct outwork *work = NULL;
 
+    resolve_place(r, size, r->build->sizes.count - 1);
     *values = (struct size_values){.size = size};
     set_limits(r, values);
 

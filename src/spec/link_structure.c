@@ -42,10 +42,20 @@ static void link_user(struct reader *reader, const struct ref *ref, struct joint
 
         if (!part)
             continue;
-        if (joint)
+        if (joint && (!part->used_by_count || part->used_by[part->used_by_count - 1] != joint))
             part->used_by = push(reader, part->used_by, &part->used_by_count, joint);
-        else
+        else if (seal)
             part->sealed_by = push(reader, part->sealed_by, &part->sealed_by_count, seal);
+    }
+}
+
+static void link_faces(struct reader *reader, struct seal *seal)
+{
+    for (size_t i = 0; i < seal->between.to_count; i++) {
+        struct part *part = spec_part(seal->between.to[i]);
+
+        if (part && (!part->seal_count || part->seals[part->seal_count - 1] != seal))
+            part->seals = push(reader, part->seals, &part->seal_count, seal);
     }
 }
 
@@ -89,6 +99,15 @@ static void check_hosts(struct reader *reader)
     }
 }
 
+static void link_children(struct reader *reader)
+{
+    for (size_t i = 0; i < reader->spec->parts.count; i++) {
+        struct part *part = reader->spec->parts.items[i], *host = part->host;
+        if (host)
+            host->children = push(reader, host->children, &host->child_count, part);
+    }
+}
+
 static void find_first(struct spec *spec)
 {
     size_t found = 0;
@@ -124,8 +143,11 @@ void link_structure(struct reader *reader)
             link_user(reader, &joint->uses.items[k].ref, joint, NULL);
         link_user(reader, &joint->lock.part, joint, NULL);
     }
-    for (size_t i = 0; i < spec->seals.count; i++)
+    for (size_t i = 0; i < spec->seals.count; i++) {
         link_user(reader, &spec->seals.items[i]->gasket, NULL, spec->seals.items[i]);
+        link_faces(reader, spec->seals.items[i]);
+    }
     check_hosts(reader);
+    link_children(reader);
     find_first(spec);
 }

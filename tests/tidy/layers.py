@@ -7,7 +7,7 @@ import subprocess
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # What each folder may include, its own headers aside. The order of the pipeline.
-BASE = ["arena", "str", "file", "json", "hash"]
+BASE = ["arena", "str", "map", "file", "json", "hash"]
 BELOW = {"base": BASE}
 BELOW["source"] = BASE + ["source"]
 BELOW["diag"] = BELOW["source"] + ["diag", "diag_codes", "context", "codes"]
@@ -70,7 +70,7 @@ check("third-party headers stay in their folder", third)
 check("no banned call", banned)
 
 headers = {p.stem: p.read_text() for p in sorted((ROOT / "include/gudgeon").glob("*.h"))}
-order = ["arena", "str", "file", "hash", "json", "source", "diag", "context", "tree", "qty", "label", "table", "calc",
+order = ["arena", "str", "map", "file", "hash", "json", "source", "diag", "context", "tree", "qty", "label", "table", "calc",
          "spec", "resolve", "plan", "schedule", "pack", "pack_make", "compare", "dump", "draw", "write", "compile"]
 check("every public header stands in the reading order", [h for h in headers if h not in order])
 upward = []

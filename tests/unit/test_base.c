@@ -1,7 +1,8 @@
-/* Arena, text, numbers without locale, JSON. */
+/* Arena, text, numbers without locale, JSON, maps. */
 #include <criterion/criterion.h>
 #include <float.h>
 #include <gudgeon/json.h>
+#include <gudgeon/map.h>
 #include <locale.h>
 #include <setjmp.h>
 #include <stdlib.h>
@@ -356,5 +357,32 @@ Test(base, cells_hold_nothing_that_a_spreadsheet_would_run)
         cr_expect_str_eq(str_safe_cell(arena, rows[i].text, false), rows[i].plain, "row %zu", i);
         cr_expect_str_eq(str_safe_cell(arena, rows[i].text, true), rows[i].csv, "row %zu", i);
     }
+    arena_free(arena);
+}
+
+/* ---------- map ---------- */
+
+/* The first number under a key stays, however many others come; what was never put is not there. */
+Test(base, the_first_number_under_a_key_stays)
+{
+    enum { MANY = 5000 };
+    struct arena *arena = arena_new(0, NULL, NULL);
+    struct map texts = {0}, items = {0};
+    char *things = ARENA_ARRAY(arena, char, 2 * MANY);
+
+    cr_assert_eq(map_text(&texts, "0"), MAP_NONE);
+    cr_assert_eq(map_item(&items, things), MAP_NONE);
+    for (size_t i = 0; i < 2 * MANY; i++) {
+        const char *key = str_print(arena, "%zu", i % MANY); /* alike, and not at one place */
+        cr_assert_eq(map_put_text(arena, &texts, key, i), i % MANY, "%zu", i);
+        cr_assert_eq(map_put_item(arena, &items, &things[i % MANY], i), i % MANY, "%zu", i);
+    }
+    for (size_t i = 0; i < 2 * MANY; i++) {
+        size_t number = i < MANY ? i : MAP_NONE;
+        cr_assert_eq(map_text(&texts, str_print(arena, "%zu", i)), number, "%zu", i);
+        cr_assert_eq(map_item(&items, &things[i]), number, "%zu", i);
+    }
+    cr_assert_eq(map_text(&texts, NULL), MAP_NONE);
+    cr_assert_eq(texts.count, (size_t)MANY);
     arena_free(arena);
 }
