@@ -227,6 +227,22 @@ const struct phrase *build_look_alikes(struct arena *arena, const struct part *p
 /* A phrase in plain English, as diagnostics, `why` and build.json have it; NULL for NULL. */
 const char *build_words(struct arena *arena, const struct build *build, const struct phrase *phrase);
 
+/* What a fact says, in English: its words, or its value in both systems. */
+const char *build_fact_words(struct arena *arena, const struct build *build, const struct fact *fact);
+
+struct build_judged {              /* a verdict, and what it rests on */
+    const char *id;                /* of the size, fit, limit or setting */
+    struct entry *entry;
+    enum verdict verdict;
+    const struct phrase *words;    /* with side and distance, or NULL */
+    struct fact *found, *want, *worn;
+};
+struct build_judgements {
+    struct build_judged *items;
+    size_t count, room;
+};
+struct build_judgements build_judgements(struct arena *arena, const struct build *build);
+
 /* The chain of a fact as indented text, as `why SPEC ID` prints it. */
 void build_why(const struct build *build, const struct fact *fact, struct str_buf *out);
 /* The same chain as one JSON object: id, value, words, origin, source, formula, inputs[]. */

@@ -651,7 +651,7 @@ struct spec_said {
     const char *exact;             /* equal where the same is meant, however it was written */
     const char *words;             /* for people */
     const struct claim *claim;     /* of one quantity, or NULL */
-    struct span span;
+    struct span span;              /* of what has one alone; else {0} */
 };
 struct spec_says {
     struct spec_said *items;

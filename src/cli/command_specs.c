@@ -281,23 +281,15 @@ static bool belongs(const struct entry *entry, const char *id)
     return entry && (str_equal(entry->member, id) || str_equal(entry->id, id));
 }
 
-static void print_verdict(const struct build *build, const struct entry *entry, const char *id,
-                          const struct phrase *judged, struct str_buf *out)
-{
-    if (judged && belongs(entry, id))
-        str_add_print(out, "%s: %s\n", entry->member, build_words(out->arena, build, judged));
-}
-
 static void print_verdicts(const struct build *build, const char *id, struct str_buf *out)
 {
-    for (size_t i = 0; i < build->limits.count; i++)
-        print_verdict(build, &build->limits.items[i].limit->e, id, build->limits.items[i].judged,
-                      out);
-    for (size_t i = 0; i < build->fits.count; i++)
-        print_verdict(build, &build->fits.items[i].fit->e, id, build->fits.items[i].judged, out);
-    for (size_t i = 0; i < build->settings.count; i++)
-        print_verdict(build, &build->settings.items[i].setting->e, id,
-                      build->settings.items[i].judged, out);
+    struct build_judgements all = build_judgements(out->arena, build);
+
+    for (size_t i = 0; i < all.count; i++)
+        if (all.items[i].words && all.items[i].entry->kind != ENTRY_PART &&
+            belongs(all.items[i].entry, id))
+            str_add_print(out, "%s: %s\n", all.items[i].entry->member,
+                          build_words(out->arena, build, all.items[i].words));
 }
 
 /* All that is known of an entry: its facts, verdicts and operations. */

@@ -44,3 +44,10 @@ git_repository *git_open(const struct git *git, const char *path)
 
     return git->open(&repository, path, 0, NULL) == 0 ? repository : NULL;
 }
+
+git_repository *git_open_here(const struct git *git)
+{
+    git_repository *repository;
+
+    return git->open(&repository, NULL, GIT_REPOSITORY_OPEN_FROM_ENV, NULL) == 0 ? repository : NULL;
+}

@@ -21,6 +21,7 @@
     GIT_CALL(commit_tree, git_commit_tree, int, (git_tree **, const git_commit *))                 \
     GIT_CALL(commit_parent, git_commit_parent, int,                                                \
              (git_commit **, const git_commit *, unsigned))                                        \
+    GIT_CALL(parent_count, git_commit_parentcount, unsigned, (const git_commit *))                 \
     GIT_CALL(commit_free, git_commit_free, void, (git_commit *))                                   \
     GIT_CALL(status, git_status_file, int, (unsigned *, git_repository *, const char *))           \
     GIT_CALL(id_text, git_oid_tostr, char *, (char *, size_t, const git_oid *))                    \
@@ -35,13 +36,12 @@
     GIT_CALL(entry_id, git_tree_entry_id, const git_oid *, (const git_tree_entry *))               \
     GIT_CALL(entry_mode, git_tree_entry_filemode, git_filemode_t, (const git_tree_entry *))        \
     GIT_CALL(entry_free, git_tree_entry_free, void, (git_tree_entry *))                            \
-    GIT_CALL(walk_tree, git_tree_walk, int,                                                        \
-             (const git_tree *, git_treewalk_mode, git_treewalk_cb, void *))                       \
-    GIT_CALL(entry_name, git_tree_entry_name, const char *, (const git_tree_entry *))              \
     GIT_CALL(index, git_repository_index, int, (git_index **, git_repository *))                   \
     GIT_CALL(index_free, git_index_free, void, (git_index *))                                      \
     GIT_CALL(index_entry, git_index_get_bypath, const git_index_entry *,                           \
              (git_index *, const char *, int))                                                     \
+    GIT_CALL(index_count, git_index_entrycount, size_t, (const git_index *))                       \
+    GIT_CALL(index_at, git_index_get_byindex, const git_index_entry *, (git_index *, size_t))      \
     GIT_CALL(blob, git_blob_lookup, int, (git_blob **, git_repository *, const git_oid *))         \
     GIT_CALL(blob_bytes, git_blob_rawcontent, const void *, (const git_blob *))                    \
     GIT_CALL(blob_size, git_blob_rawsize, git_object_size_t, (const git_blob *))                   \
@@ -59,5 +59,7 @@ bool git_load(struct git *git);
 void git_unload(struct git *git);
 /* The repository that holds `path` (of its work tree), or NULL. */
 git_repository *git_open(const struct git *git, const char *path);
+/* The one that git would use here, with the index that it hands to its hooks. */
+git_repository *git_open_here(const struct git *git);
 
 #endif

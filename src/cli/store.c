@@ -1,32 +1,19 @@
 /* store.c - specs of a git revision, read from its tree or from the index: nothing is checked out. */
-#include "cli.h"
-#include "git.h"
-
-#include <gudgeon/file.h>
+#include "store.h"
 
 #include <string.h>
 #include <unistd.h>
 
 enum { MOST_LINKS = 8 };
 
-struct cli_store {
-    struct file_store files;
-    struct git git;
-    git_repository *repository;
-    git_tree *tree;          /* or */
-    git_index *index;
-    char revision[8];
-    int64_t date;
-};
-
 /* ---------- reading ---------- */
 
-static bool entry_of(const struct cli_store *store, const char *path, git_oid *id, bool *link)
+bool store_entry(const struct cli_store *store, const char *path, git_oid *id, bool *link)
 {
     const struct git *git = &store->git;
     git_tree_entry *entry;
 
-    if (store->index) {
+    if (!store->tree) {
         const git_index_entry *staged = git->index_entry(store->index, path, 0);
         if (!staged)
             return false;
@@ -70,7 +57,7 @@ static struct file_bytes read_stored(const struct file_store *files, struct aren
     for (int links = 0; links <= MOST_LINKS; links++) {
         git_oid id;
         bool link;
-        if (!entry_of(store, path, &id, &link))
+        if (!store_entry(store, path, &id, &link))
             break;
         struct file_bytes bytes = read_blob(store, arena, &id, most);
         if (!link || bytes.status != FILE_OK)
@@ -87,12 +74,12 @@ static struct file_bytes read_stored(const struct file_store *files, struct aren
 
 /* ---------- opening ---------- */
 
-static bool open_index(struct cli_store *store)
+bool store_open_index(struct cli_store *store)
 {
     return store->git.index(&store->index, store->repository) == 0;
 }
 
-static bool open_commit(struct cli_store *store, git_object *object)
+bool store_open_commit(struct cli_store *store, git_object *object)
 {
     git_object *commit;
 
@@ -111,10 +98,10 @@ static bool open_revision(struct cli_store *store, const char *revision)
     git_object *object;
 
     if (*revision == '\0')
-        return open_index(store);
+        return store_open_index(store);
     if (store->git.parse(&object, store->repository, revision) != 0)
         return false;
-    bool good = open_commit(store, object) ||
+    bool good = store_open_commit(store, object) ||
                 store->git.peel((git_object **)&store->tree, object, GIT_OBJECT_TREE) == 0;
     store->git.object_free(object);
     return good;
@@ -147,38 +134,56 @@ static const char *split(struct arena *arena, const char *word, const char **rev
     return colon + 1;
 }
 
-static void close_store(void *handle)
+static void close_handles(struct cli_store *store)
 {
-    struct cli_store *store = handle;
-
     if (store->tree)
         store->git.tree_free(store->tree);
     if (store->index)
         store->git.index_free(store->index);
+    store->tree = NULL;
+    store->index = NULL;
+}
+
+static void close_store(void *handle)
+{
+    struct cli_store *store = handle;
+
+    close_handles(store);
     if (store->repository)
         store->git.close(store->repository);
     git_unload(&store->git);
 }
 
-static bool open_store(struct context *context, struct cli_store *store, const char *word,
-                       const char *revision)
+void store_close(struct context *context, struct cli_store *store)
+{
+    context->store = NULL;
+    context_closed(context, store);
+    close_store(store);
+}
+
+bool store_open(struct context *context, struct cli_store *store, const char *word)
 {
     if (!git_load(&store->git)) {
         fputs("gudgeon: libgit2 is not here, and a revision is read by it\n", stderr);
         return false;
     }
     context_opened(context, close_store, store);
-    store->repository = git_open(&store->git, ".");
-    if (!store->repository)
-        fprintf(stderr, "gudgeon: %s: no git repository holds this folder\n", word);
-    else if (!open_revision(store, revision))
-        fprintf(stderr, "gudgeon: %s: the repository has no revision '%s'\n", word, revision);
-    else
+    store->repository = git_open_here(&store->git);
+    if (store->repository)
         return true;
-    context_closed(context, store);
-    close_store(store);
+    fprintf(stderr, "gudgeon: %s: no git repository holds this folder\n", word);
+    store_close(context, store);
     return false;
 }
+
+void store_serve(struct context *context, struct cli_store *store, const char *mark)
+{
+    store->files = (struct file_store){.mark = str_print(context->arena, "%s:", mark),
+                                       .read = read_stored, .user = store};
+    context->store = &store->files;
+}
+
+/* ---------- a side of the command line ---------- */
 
 bool cli_side_open(struct context *context, struct cli_side *side)
 {
@@ -189,14 +194,17 @@ bool cli_side_open(struct context *context, struct cli_side *side)
     if (!path)
         return true;
     struct cli_store *store = ARENA_NEW(context->arena, struct cli_store);
-    if (!open_store(context, store, side->word, revision))
+    if (!store_open(context, store, side->word))
         return false;
-    store->files = (struct file_store){.mark = str_print(context->arena, "%s:", revision),
-                                       .read = read_stored, .user = store};
+    if (!open_revision(store, revision)) {
+        fprintf(stderr, "gudgeon: %s: the repository has no revision '%s'\n", side->word, revision);
+        store_close(context, store);
+        return false;
+    }
+    store_serve(context, store, revision);
     side->store = store;
     side->path = str_print(context->arena, "%s:%s", revision,
                            path_from_top(store, context->arena, path));
-    context->store = &store->files;
     return true;
 }
 
@@ -216,10 +224,8 @@ const char *cli_side_revision(struct arena *arena, const struct cli_side *side,
 
 void cli_side_close(struct context *context, struct cli_side *side)
 {
+    if (side->store)
+        store_close(context, side->store);
     context->store = NULL;
-    if (!side->store)
-        return;
-    context_closed(context, side->store);
-    close_store(side->store);
     side->store = NULL;
 }

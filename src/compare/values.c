@@ -310,52 +310,7 @@ static void compare_facts(struct comparer *comparer)
     }
 }
 
-struct judged {
-    const char *id;
-    struct entry *entry;
-    enum verdict verdict;
-    const struct phrase *words;
-    struct fact *found, *want, *worn;
-};
-struct judgements {
-    struct judged *items;
-    size_t count, room;
-};
-
-static void judge(struct comparer *comparer, struct judgements *all, struct judged one)
-{
-    if (one.verdict != VERDICT_NONE)
-        *ARRAY_PUSH(comparer->arena, all) = one;
-}
-
-static struct judgements judgements_of(struct comparer *comparer, const struct build *build)
-{
-    struct judgements all = {0};
-
-    for (size_t i = 0; i < build->sizes.count; i++) {
-        const struct size_values *v = &build->sizes.items[i];
-        judge(comparer, &all, (struct judged){v->size->id, &v->size->part->e, v->verdict,
-                                              v->judged, v->found, v->want, v->worn});
-    }
-    for (size_t i = 0; i < build->fits.count; i++) {
-        const struct fit_values *v = &build->fits.items[i];
-        judge(comparer, &all, (struct judged){v->fit->e.member, &v->fit->e, v->verdict,
-                                              v->judged, v->clearance, v->want, NULL});
-    }
-    for (size_t i = 0; i < build->limits.count; i++) {
-        const struct limit_values *v = &build->limits.items[i];
-        judge(comparer, &all, (struct judged){v->limit->e.member, &v->limit->e, v->verdict,
-                                              v->judged, v->found, v->want, v->worn});
-    }
-    for (size_t i = 0; i < build->settings.count; i++) {
-        const struct setting_values *v = &build->settings.items[i];
-        judge(comparer, &all, (struct judged){v->setting->e.member, &v->setting->e, v->verdict,
-                                              v->judged, v->found, v->want, NULL});
-    }
-    return all;
-}
-
-static const struct phrase *verdict_phrase(struct arena *arena, const struct judged *judged)
+static const struct phrase *verdict_phrase(struct arena *arena, const struct build_judged *judged)
 {
     return judged->words ? judged->words
                          : phrase_word(phrase_new(arena, "compare.verdict"), "verdict", "verdict",
@@ -364,11 +319,11 @@ static const struct phrase *verdict_phrase(struct arena *arena, const struct jud
 
 static void compare_verdicts(struct comparer *comparer)
 {
-    struct judgements was = judgements_of(comparer, comparer->was->build);
-    struct judgements is = judgements_of(comparer, comparer->is->build);
+    struct build_judgements was = build_judgements(comparer->arena, comparer->was->build);
+    struct build_judgements is = build_judgements(comparer->arena, comparer->is->build);
 
     for (size_t i = 0; i < is.count; i++) {
-        const struct judged *now = &is.items[i], *before = NULL;
+        const struct build_judged *now = &is.items[i], *before = NULL;
         for (size_t j = 0; j < was.count && !before; j++)
             if (str_equal(was.items[j].id, now->id))
                 before = &was.items[j];

@@ -21,8 +21,8 @@ static const char *origin_words(const struct fact *fact)
     return fact->derived ? "derived" : words[fact->origin];
 }
 
-static const char *value_words(struct arena *arena, const struct build *build,
-                               const struct fact *fact)
+const char *build_fact_words(struct arena *arena, const struct build *build,
+                             const struct fact *fact)
 {
     if (fact->phrase != NULL)
         return build_words(arena, build, fact->phrase);
@@ -54,7 +54,7 @@ static void add_fact(const struct build *build, const struct fact *fact, struct 
     const char *level =
         fact->origin == FACT_COMPUTED && !fact->derived ? "" : level_words(fact->level);
 
-    add_line(out, depth, "%s = %s", fact->id, value_words(out->arena, build, fact));
+    add_line(out, depth, "%s = %s", fact->id, build_fact_words(out->arena, build, fact));
     const char *source = build_words(out->arena, build, build_source(out->arena, fact));
     add_line(out, depth + 1, "%s%s%s%s%s", origin_words(fact), *level != '\0' ? ", " : "", level,
              source != NULL ? ": " : "", source != NULL ? source : "");
@@ -95,7 +95,7 @@ static void put_value(struct json *json, const struct build *build, const struct
     struct range range = range_of_fact(fact);
 
     if (fact->words != NULL || fact->phrase != NULL)
-        json_put_string(json, "words", value_words(json->out.arena, build, fact));
+        json_put_string(json, "words", build_fact_words(json->out.arena, build, fact));
     if (!range.low_set && !range.high_set)
         return;
     const struct qty *some = range.low_set ? &range.low : &range.high;
@@ -104,7 +104,7 @@ static void put_value(struct json *json, const struct build *build, const struct
                     some->dim == QTY_LENGTH  ? "mm"
                     : some->dim == QTY_MONEY ? some->currency
                                              : "SI");
-    json_put_string(json, "printed", value_words(json->out.arena, build, fact));
+    json_put_string(json, "printed", build_fact_words(json->out.arena, build, fact));
     if (range.low_set)
         put_number(json, "low", &range.low);
     if (range.high_set)

@@ -269,12 +269,25 @@ static void add_leaf(struct str_buf *out, const struct field *field, const void 
 static struct span span_of(const struct field *field, const void *item)
 {
     const char *at = (const char *)item + field->offset;
+    const struct texts *texts = (const void *)at;
 
-    if (field->kind == FIELD_TEXT)
+    switch (field->kind) {
+    case FIELD_TEXT:
+    case FIELD_CRANK:
         return ((const struct text *)at)->span;
-    if (field->kind == FIELD_CLAIM && ((const struct claim *)at)->present)
-        return ((const struct claim *)at)->span;
-    return (struct span){0};
+    case FIELD_TEXTS:
+        return texts->count ? texts->items[0].span : (struct span){0};
+    case FIELD_FLAG:
+        return ((const struct flag *)at)->span;
+    case FIELD_NUMBER:
+        return ((const struct number *)at)->written.span;
+    case FIELD_DATE:
+        return ((const struct date *)at)->written.span;
+    case FIELD_CLAIM:
+        return ((const struct claim *)at)->present ? ((const struct claim *)at)->span : (struct span){0};
+    default:
+        return (struct span){0};
+    }
 }
 
 static void say_leaf(struct teller *teller, const struct field *field, const void *item,
