@@ -349,6 +349,7 @@ static enum bind_outcome bind_factor(const struct check_row *row, struct bind_fa
 }
 
 #define FASTENERS "fasteners.csv"
+#define CELLS "fasteners-cells.csv"
 
 const struct published_topic published_joints[] = {
     {FASTENERS, "strength-iso898", bind_iso898, 117},
@@ -367,5 +368,7 @@ const struct published_topic published_joints[] = {
     {FASTENERS, "torque-lubrication", published_practice, 14},
     {FASTENERS, "castellated", published_practice, 8},
     {FASTENERS, "units", published_practice, 10},
+    {CELLS, "torque-vdi", bind_vdi, 336},
+    {CELLS, "torque-sae", bind_sae_torque, 162},
     {NULL, NULL, NULL, 0},
 };

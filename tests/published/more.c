@@ -1,5 +1,5 @@
-/* more.c - rows read from further sources (fasteners-more.csv): threads, drills, holes, hexagons, nuts,
- * torques. */
+/* more.c - rows read from further sources (fasteners-more.csv, fasteners-cells.csv): threads, drills,
+ * holes, hexagons, pins, nuts, torques. */
 #include "bind_joints.h"
 
 #include <math.h>
@@ -20,6 +20,8 @@ static enum bind_outcome bind_more_thread(const struct check_row *row, struct bi
         return bind_fault(row, fault, "no such thread");
     if (published_starts(quantity, "threads per inch"))
         return bind_near(row, fault, quantity, thread->tpi, published_expected(row));
+    if (published_starts(quantity, "distance"))
+        return published_length_is(row, fault, quantity, thread->pitch_pm);
     if (published_starts(quantity, "tensile"))
         return published_number_is(row, fault, quantity, thread->stress_area_m2);
     return published_length_is(row, fault, quantity,
@@ -106,7 +108,21 @@ static enum bind_outcome bind_more_nut(const struct check_row *row, struct bind_
                                    published_expected(row));
 }
 
+/* A split pin's shank as the table gives it is the middle of the standard's limits. */
+static enum bind_outcome bind_more_pin_size(const struct check_row *row, struct bind_fault *fault)
+{
+    const char *name = check_part(row->input, "pin");
+    const struct table_pin_size *pin;
+    for (size_t i = 0; (pin = table_row_at(published_set, "pin-size", i)) != NULL; i++)
+        if (strcmp(pin->name, name) == 0)
+            return bind_near(row, fault, "least shank",
+                             2 * (double)pin->shank_pm / 1e9 - check_value(row, "shank_max"),
+                             published_expected(row));
+    return bind_fault(row, fault, "no such pin");
+}
+
 #define MORE "fasteners-more.csv"
+#define CELLS "fasteners-cells.csv" /* the rest of a source's table, and second tables whole */
 
 const struct published_topic published_more[] = {
     {MORE, "more-thread", bind_more_thread, 182},
@@ -116,5 +132,10 @@ const struct published_topic published_more[] = {
     {MORE, "more-tapdrill", bind_more_tap_drill, 53},
     {MORE, "more-torque", bind_more_torque, 106},
     {MORE, "more-nut", bind_more_nut, 122},
+    {CELLS, "more-thread", bind_more_thread, 109},
+    {CELLS, "more-hexagon", bind_more_hexagon, 72},
+    {CELLS, "more-hole", bind_more_hole, 81},
+    {CELLS, "more-drill", bind_more_drill, 106},
+    {CELLS, "more-pin-size", bind_more_pin_size, 16},
     {NULL, NULL, NULL, 0},
 };

@@ -77,12 +77,18 @@ static bool formula_runs(const struct check_row *row)
     return false;
 }
 
-enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault)
+enum bind_outcome published_looked_up(const struct check_row *row, struct bind_fault *fault)
 {
     const struct published_topic *topic = topic_of(row);
     enum bind_outcome outcome = topic == NULL ? UNBOUND : topic->bind(row, fault);
     if (outcome == UNBOUND)
         outcome = published_practice(row, fault);
+    return outcome;
+}
+
+enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault)
+{
+    enum bind_outcome outcome = published_looked_up(row, fault);
     return outcome == UNBOUND && formula_runs(row) ? HELD : outcome;
 }
 

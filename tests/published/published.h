@@ -52,6 +52,8 @@ struct published_count {
 struct published_count published_topic_run(const struct published_topic *topic, bool stop);
 /* How a row is carried: by a binder of its topic, by a record of practice, or by a formula (which then
  * has been run). */
+enum bind_outcome published_looked_up(const struct check_row *row, struct bind_fault *fault);
+/* The same, or by a formula: for a running test. */
 enum bind_outcome published_row(const struct check_row *row, struct bind_fault *fault);
 struct published_carried {
     size_t numeric, worded; /* rows that hold */

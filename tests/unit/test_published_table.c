@@ -54,6 +54,15 @@ JOINTS(factors_belong_to_the_table_that_prints_them, "torque-lubrication")
 JOINTS(castellated_nuts_go_as_printed, "castellated")
 JOINTS(torques_are_as_a_reprint_converts_them, "units")
 
+#define CELLS(name, topics, topic) TOPIC(name, topics, "fasteners-cells.csv", topic)
+CELLS(pipe_and_ba_threads_are_as_further_tables_print_them, published_more, "more-thread")
+CELLS(heads_and_old_nuts_are_as_further_tables_print_them, published_more, "more-hexagon")
+CELLS(holes_are_as_further_tables_print_them, published_more, "more-hole")
+CELLS(all_drills_are_as_a_second_table_prints_them, published_more, "more-drill")
+CELLS(split_pins_lie_within_the_printed_limits, published_more, "more-pin-size")
+CELLS(the_vdi_and_stainless_tables_are_whole, published_joints, "torque-vdi")
+CELLS(the_sae_table_is_whole, published_joints, "torque-sae")
+
 Test(published_table, every_row_on_fasteners_is_carried_by_a_record_or_a_formula)
 {
     published_file("fasteners.csv", true);
