@@ -198,7 +198,8 @@ static struct verdict judge(const struct mutation_cell *cell, struct witnesses w
             if (holds(row))
                 continue;
             verdict.caught[way] = true;
-            verdict.second |= strcmp(row->how, "computed") == 0 || strstr(row->source, "; same") ||
+            verdict.second |= strcmp(row->how, "computed") == 0 ||
+                              strcmp(row->how, "second") == 0 || strstr(row->source, "; same") ||
                               (publisher != NULL && !same_publisher(publisher, row->source));
             publisher = row->source;
         }

@@ -370,5 +370,7 @@ const struct published_topic published_joints[] = {
     {FASTENERS, "units", published_practice, 10},
     {CELLS, "torque-vdi", bind_vdi, 336},
     {CELLS, "torque-sae", bind_sae_torque, 162},
+    {CELLS, "torque-ac4313", bind_ac4313, 148},
+    {CELLS, "torque-prevailing", bind_drag, 11},
     {NULL, NULL, NULL, 0},
 };

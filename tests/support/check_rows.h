@@ -1,6 +1,7 @@
 /* check_rows.h - published check values: tests/published/NAME.csv, read row by row.
  *
- * Columns: id, topic, input (key=value;key=value), expected, unit, tolerance, source, how. */
+ * Columns: id, topic, input (key=value;key=value), expected, unit, tolerance, source, how: read,
+ * computed, from memory, or second: read in another source than the one that the table was filled from. */
 #ifndef CHECK_ROWS_H
 #define CHECK_ROWS_H
 

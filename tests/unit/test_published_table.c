@@ -61,6 +61,8 @@ CELLS(holes_are_as_further_tables_print_them, published_more, "more-hole")
 CELLS(all_drills_are_as_a_second_table_prints_them, published_more, "more-drill")
 CELLS(split_pins_lie_within_the_printed_limits, published_more, "more-pin-size")
 CELLS(the_vdi_and_stainless_tables_are_whole, published_joints, "torque-vdi")
+CELLS(torques_of_ac_43_13_are_as_another_printing_has_them, published_joints, "torque-ac4313")
+CELLS(drags_are_as_another_manual_prints_them, published_joints, "torque-prevailing")
 CELLS(the_sae_table_is_whole, published_joints, "torque-sae")
 
 Test(published_table, every_row_on_fasteners_is_carried_by_a_record_or_a_formula)
