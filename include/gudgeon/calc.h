@@ -97,6 +97,9 @@ double calc_heat_rise_k(double open_m, double expansion_per_k, double diameter_m
  * part is still open by interference and gap. */
 double calc_heat_to_c(double room_c, double open_m, double expansion_per_k, double diameter_m,
                       double cooling);
+/* The temperature to chill to, likewise: `warming` (0..<1) of its fall is lost on the way. */
+double calc_chill_to_c(double room_c, double open_m, double expansion_per_k, double diameter_m,
+                       double warming);
 /* Clearance when both parts are `rise_k` warmer. */
 int64_t calc_hot_clearance_pm(int64_t clearance_pm, double diameter_m, double hole_expansion_per_k,
                               double shaft_expansion_per_k, double rise_k);

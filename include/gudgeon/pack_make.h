@@ -28,6 +28,8 @@ struct packer {
 const char *text_of_value(struct packer *packer, const struct qty_value *value);
 const char *text_of_claim(struct packer *packer, const struct claim *claim);
 const char *text_of_fact(struct packer *packer, const struct fact *fact);
+/* What an operation does: "Fit", "Heat", of a part that is chilled "Chill". */
+const char *text_of_verb(struct packer *packer, const struct operation *op);
 /* In the words of the label set. */
 const char *text_of_phrase(struct packer *packer, const struct phrase *phrase);
 /* "handbook p. 31" as a title and page, for the foot and the sources sheet. */

@@ -104,7 +104,9 @@ struct fit_values {
     struct fact *clearance;        /* limits at room temperature; negative is interference */
     struct fact *want;
     struct fact *hot;              /* at runs-at */
-    struct fact *heat_to;          /* temperature to heat the part to, chosen against ceilings */
+    struct fact *heat_to;          /* temperature to heat the part to, held against ceilings */
+    struct fact *chill_to;         /* and to chill the other one to, */
+    const char *chill_in;          /* in a medium of the table ("dry-ice"), or NULL */
     enum verdict verdict;
     const char *kind;              /* clearance | transition | interference */
     struct phrase *judged;

@@ -368,6 +368,12 @@ struct heat {
     struct ref part;
     struct claim at_most, gap, cooling;
 };
+struct chill {
+    bool present;
+    struct span span;
+    struct ref part;
+    struct claim at_least, gap, warming;
+};
 struct formula_input {             /* a quantity, or a size; of a mass `size.part` is weighed */
     struct claim claim;
     struct size_ref size;
@@ -385,7 +391,8 @@ struct fit {
     struct claim want;
     struct text class;
     struct claim runs_at;
-    struct heat heat;
+    struct heat heat;              /* the outer part, and */
+    struct chill chill;            /* the inner one, made ready to go together */
     struct fit_press press;
     struct refs pick;
 };

@@ -465,9 +465,14 @@ struct table_ceilings table_ceiling_find(struct arena *arena, const struct table
 struct table_chill {          /* how cold a part may be made, and how cold a medium makes it */
     struct table_row row;
     const char *what;         /* "bearing", "dry-ice" */
+    const char *use;          /* "part" that bears no colder, or "medium" that a part gets so cold in */
     double temperature_c;
     const char *where;        /* "not chilled below this" */
 };
+/* How cold a kind of part (a material, "bearing") may be made; NULL where no source says. */
+const struct table_chill *table_chill_floor(const struct table_set *set, const char *what);
+/* The mildest medium that makes a part as cold as this; NULL if none does. */
+const struct table_chill *table_chill_medium(const struct table_set *set, double celsius);
 
 /* What laws and guides list as content of a maintenance entry and say of records. */
 struct table_record {

@@ -102,6 +102,13 @@ double calc_heat_to_c(double room_c, double open_m, double expansion_per_k, doub
     return room_c + calc_heat_rise_k(open_m, expansion_per_k, diameter_m) / (1 - cooling);
 }
 
+double calc_chill_to_c(double room_c, double open_m, double expansion_per_k, double diameter_m,
+                       double warming)
+{
+    assert(0 <= warming && warming < 1);
+    return room_c - calc_heat_rise_k(open_m, expansion_per_k, diameter_m) / (1 - warming);
+}
+
 int64_t calc_hot_clearance_pm(int64_t clearance_pm, double diameter_m, double hole_expansion_per_k,
                               double shaft_expansion_per_k, double rise_k)
 {

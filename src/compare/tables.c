@@ -225,7 +225,7 @@ static const char *step_words(struct layer *layer, const struct pack *pack,
         }
     }
     return str_print(layer->arena, "%s: %s",
-                     label_of(layer->packer, "verb", verb_word(operation->verb)),
+                     text_of_verb(layer->packer, operation),
                      operation->entry->shown);
 }
 

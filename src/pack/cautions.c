@@ -68,10 +68,11 @@ static void ask_heat(struct asked *asked, const struct fit *fit)
 {
     const struct part *heated = fit->heat.part.count ? spec_part(fit->heat.part.to[0]) : NULL;
 
-    ask(asked, "heat", fit->heat.part.text, NAN);
+    if (fit->heat.present)
+        ask(asked, "heat", fit->heat.part.text, NAN);
     if (heated && heated->material.text)
         ask(asked, "material", heated->material.text, NAN);
-    if (fit->heat.cooling.present)
+    if (fit->chill.present)
         ask(asked, "cooling", NULL, NAN);
 }
 
@@ -80,7 +81,7 @@ static void ask_fits(struct asked *asked, const struct part *part)
     for (size_t i = 0; i < asked->packer->spec->fits.count; i++) {
         const struct fit *fit = asked->packer->spec->fits.items[i];
         const struct fit_values *values = build_fit(asked->packer->build, fit);
-        if (fit->inner.part == part && !fit->heat.present && values && values->kind)
+        if (fit->inner.part == part && !fit->heat.present && !fit->chill.present && values && values->kind)
             ask(asked, "fit", values->kind, NAN);
     }
 }

@@ -98,6 +98,8 @@ static void ovens_of(struct packer *packer, const struct fit *fit, struct lines 
 
     for (size_t i = 0; i < packer->spec->shop.ovens.count; i++) {
         const struct oven *oven = &packer->spec->shop.ovens.items[i];
+        if (!fit->heat.present)
+            return;
         if (values && values->heat_to && oven->up_to.present &&
             values->heat_to->value.high.si > oven->up_to.value.nominal.si)
             continue;

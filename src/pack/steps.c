@@ -241,6 +241,13 @@ static void picked_piece(struct packer *packer, struct step_block *step, const s
     }
 }
 
+/* The clearance that the parts are wanted to have while they go together: asked for, or of practice. */
+static const struct fact *gap_of(struct packer *packer, const struct fit *fit)
+{
+    return build_fact(packer->build, str_print(packer->arena, "%s.%s", fit->e.member,
+                                               fit->heat.present ? "heat.gap" : "chill.gap"));
+}
+
 static void fill_heat(struct packer *packer, struct step_block *step, const struct operation *op)
 {
     if (op->entry->kind != ENTRY_FIT)
@@ -252,6 +259,16 @@ static void fill_heat(struct packer *packer, struct step_block *step, const stru
                    text_of_entries(packer, fit->heat.part.to, fit->heat.part.count));
     step_field_strong(packer, step, "heat-to", values ? text_of_fact(packer, values->heat_to) : NULL);
     step_field(packer, step, "heat-at-most", text_of_claim(packer, &fit->heat.at_most));
+    step_field(packer, step, "cooling", text_of_claim(packer, &fit->heat.cooling));
+    if (fit->chill.part.count)
+        step_field(packer, step, "chill-part",
+                   text_of_entries(packer, fit->chill.part.to, fit->chill.part.count));
+    step_field_strong(packer, step, "chill-to", values ? text_of_fact(packer, values->chill_to) : NULL);
+    if (values && values->chill_in)
+        step_field(packer, step, "chill-in", label_of(packer, "medium", values->chill_in));
+    step_field(packer, step, "chill-at-least", text_of_claim(packer, &fit->chill.at_least));
+    step_field(packer, step, "warming", text_of_claim(packer, &fit->chill.warming));
+    step_field(packer, step, "gap", text_of_fact(packer, gap_of(packer, fit)));
     step_tick(packer, step, L(packer, "check.done"));
 }
 
@@ -530,7 +547,7 @@ struct step_block *step_of(struct packer *packer, const struct operation *operat
 
     step->operation = operation;
     step->number = str_print(packer->arena, "%zu", operation->number);
-    step->action = label_of(packer, "verb", verb_word(operation->verb));
+    step->action = text_of_verb(packer, operation);
     step->object = operation->entry->shown;
     if (operation->entry->critical.value)
         step_field_strong(packer, step, "critical", " ");

@@ -129,6 +129,13 @@ const char *text_of_fact(struct packer *packer, const struct fact *fact)
     return text && fact->derived ? str_print(packer->arena, "%s, %s", text, L(packer, "card.derived")) : text;
 }
 
+const char *text_of_verb(struct packer *packer, const struct operation *op)
+{
+    bool chill = op->verb == VERB_HEAT && !((const struct fit *)op->entry)->heat.present;
+
+    return label_of(packer, "verb", chill ? "chill" : verb_word(op->verb));
+}
+
 const char *text_of_entries(struct packer *packer, struct entry *const *entries, size_t count)
 {
     struct str_buf text = {.arena = packer->arena};

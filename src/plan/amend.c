@@ -39,25 +39,30 @@ static void heat_fit(struct maker *maker, struct fit *fit)
 {
     struct task *meets = meeting(fit), *heat;
 
-    if (!fit->heat.present || !meets)
+    bool heated = fit->heat.present;
+    if ((!heated && !fit->chill.present) || !meets)
         return;
+    const struct ref *ready = heated ? &fit->heat.part : &fit->chill.part;
+    struct span span = heated ? fit->heat.span : fit->chill.span;
+    const char *how = heated ? "hot" : "cold";
     heat = plan_task(maker, VERB_HEAT, TASK_FINISH, &fit->e,
-                     str_print(maker->arena, "%s:%s", verb_word(VERB_HEAT), fit->e.member));
+                     str_print(maker->arena, "%s:%s", heated ? verb_word(VERB_HEAT) : "chill",
+                               fit->e.member));
     heat->op.unit = meets->op.unit;
-    heat->op.object = fit->heat.part.count ? fit->heat.part.to[0] : NULL;
-    plan_edge(maker, 8, plan_info(fit)->bench, heat, fit->heat.span,
-              "%s is checked before its parts are heated", fit->e.member);
+    heat->op.object = ready->count ? ready->to[0] : NULL;
+    plan_edge(maker, 8, plan_info(fit)->bench, heat, span,
+              "%s is checked before its parts are made %s", fit->e.member, how);
     for (size_t i = 0, count = maker->glues.count; i < count; i++) {
         const struct precedence *glue =
             &maker->plan->precedences.items[maker->glues.items[i].edge];
         if (glue->after == &meets->op) /* gaskets and sealant wait until the part is hot */
-            plan_edge(maker, 8, heat, (struct task *)glue->before, fit->heat.span,
-                      "the part is hot before %s goes on", glue->before->entry->member);
+            plan_edge(maker, 8, heat, (struct task *)glue->before, span,
+                      "the part is %s before %s goes on", how, glue->before->entry->member);
     }
-    plan_glue(maker, 8, heat, meets, fit->heat.span, "the parts of %s meet while one is hot",
-              fit->e.member);
+    plan_glue(maker, 8, heat, meets, span, "the parts of %s meet while one is %s", fit->e.member,
+              how);
     if (maker->cheapest) /* the other order would want the heat elsewhere */
-        plan_edge_default(maker, 8, other_arrival(fit, meets), meets, fit->heat.span,
+        plan_edge_default(maker, 8, other_arrival(fit, meets), meets, span,
                           "the parts of %s meet in the order of the file", fit->e.member);
 }
 

@@ -503,7 +503,7 @@ static void reading_due(struct checker *c, struct entry *entry)
                      has_seat(c, fit->outer.part) &&
                      check_mover(fit->inner.part) != check_mover(fit->outer.part);
         seat->due[VERB_READ] = apart;
-        seat->due[VERB_HEAT] = apart && fit->heat.present;
+        seat->due[VERB_HEAT] = apart && (fit->heat.present || fit->chill.present);
     } else if (entry->kind == ENTRY_PASSAGE) {
         const struct passage *passage = (const struct passage *)entry;
         seat->due[VERB_PROVE] = 1;

@@ -134,8 +134,9 @@ const char *operation_words(struct arena *arena, const struct operation *op)
         return op->kind ? str_print(arena, "Inspect %s, %s", shown(op->entry), op->kind)
                         : str_print(arena, "Inspect %s", shown(op->entry));
     case VERB_HEAT:
-        return op->object ? str_print(arena, "Heat %s for %s", shown(op->object), shown(op->entry))
-                          : str_print(arena, "Heat for %s", shown(op->entry));
+        return str_print(arena, "%s %s for %s",
+                         ((const struct fit *)op->entry)->heat.present ? "Heat" : "Chill",
+                         op->object ? shown(op->object) : "", shown(op->entry));
     case VERB_DO:
         return ((const struct step *)op->entry)->what.text
                    ? ((const struct step *)op->entry)->what.text

@@ -1,5 +1,5 @@
-/* resolve_fit.c - fits of two parts: clearance from what is known of them, want, the same when
- * hot, and the heat that lets one drop into the other.
+/* resolve_fit.c - fits of two parts: clearance from what is known of them, and want; what follows
+ * once the clearance is settled.
  *
  * Clearance is hole minus shaft; negative is interference. */
 #include "resolve_private.h"
@@ -176,66 +176,11 @@ static struct fact *clearance(struct resolver *r, struct fit *fit)
     return fact;
 }
 
-/* ---------- hot ---------- */
-
-static bool both_metals(struct resolver *r, struct fit *fit, struct resolve_metal *outer,
-                        struct resolve_metal *inner, struct span span)
-{
-    struct part *parts[] = {fit->outer.part, fit->inner.part};
-    struct resolve_metal *metals[] = {outer, inner};
-
-    for (size_t i = 0; i < 2; i++) {
-        if (resolve_metal(r, parts[i], metals[i]) && table_has(metals[i]->expansion_per_k))
-            continue;
-        resolve_no_material(r, &fit->e, parts[i], span, "the fit cannot be worked out hot");
-        return false;
-    }
-    return true;
-}
-
 double resolve_fit_diameter_m(const struct resolver *r, const struct fit *fit)
 {
     struct range range = resolve_size_range(r, fit->outer.size, NULL);
 
     return range_middle(range).si;
-}
-
-static struct fact *hot(struct resolver *r, struct fit_values *values)
-{
-    struct fit *fit = values->fit;
-    struct resolve_metal outer, inner;
-
-    if (!resolve_said(&fit->runs_at) || values->clearance == NULL)
-        return NULL;
-    if (!both_metals(r, fit, &outer, &inner, fit->runs_at.span))
-        return NULL;
-
-    struct fact *at = resolve_claim(r, &fit->e, resolve_id(r, &fit->e, "runs-at"), &fit->runs_at);
-    struct range range = range_of_fact(values->clearance);
-    double rise_k = at->value.high.si - resolve_room(r).si;
-    int64_t growth_pm = calc_hot_clearance_pm(0, resolve_fit_diameter_m(r, fit),
-                                              outer.expansion_per_k, inner.expansion_per_k, rise_k);
-    struct fact *fact = resolve_fact(r, &fit->e, resolve_id(r, &fit->e, "hot"), FACT_COMPUTED);
-    fact->value =
-        range_limits_pm(range.low.exact + growth_pm, range.high.exact + growth_pm, range.low.unit);
-    fact->measured = range.measured;
-    fact->uncertainty = range.uncertainty;
-    fact->span = fit->runs_at.span;
-    fact->formula =
-        str_print(r->arena, "clearance + d (a outer - a inner)(T - room): %s %s /K, %s %s /K, d %s",
-                  outer.name, str_decimal(r->arena, outer.expansion_per_k * 1e6, 1), inner.name,
-                  str_decimal(r->arena, inner.expansion_per_k * 1e6, 1),
-                  resolve_print(r, range_middle(resolve_size_range(r, fit->outer.size, NULL))));
-    fact->sources = phrase_then(resolve_cite(r, "source.expansion", outer.source), "; ",
-                                build_citation(r->arena, inner.source));
-    fact->rule = "clearance-hot";
-    resolve_number(r, fact, "diameter", resolve_fit_diameter_m(r, fit));
-    resolve_number(r, fact, "outer-expansion", outer.expansion_per_k);
-    resolve_number(r, fact, "inner-expansion", inner.expansion_per_k);
-    resolve_number(r, fact, "room", resolve_room(r).si);
-    resolve_input_as(r, fact, "clearance", values->clearance);
-    resolve_input_as(r, fact, "at", at);
-    return fact;
 }
 
 void resolve_fits(struct resolver *r)
@@ -256,7 +201,8 @@ void resolve_fits(struct resolver *r)
 void resolve_finish_fit(struct resolver *r, struct fit_values *values)
 {
     values->kind = fit_kind(range_of_fact(values->clearance));
-    values->hot = hot(r, values);
+    values->hot = resolve_hot(r, values);
+    values->chill_to = resolve_chill_to(r, values);
     values->heat_to = resolve_heat_to(r, values);
     resolve_press_fit(r, values);
 }

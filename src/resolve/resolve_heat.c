@@ -110,18 +110,43 @@ static bool same_unit(const struct part *heated, const struct part *outer)
 }
 
 /* Extra clearance asked for while the parts go together. */
-static struct fact *gap(struct resolver *r, struct fit *fit)
+struct fact *resolve_gap(struct resolver *r, struct fit *fit, const char *what,
+                         const struct claim *claim, struct span span)
 {
-    const char *id = resolve_id(r, &fit->e, "heat.gap");
-    struct fact *fact = resolve_claim(r, &fit->e, id, &fit->heat.gap);
+    const char *id = resolve_id(r, &fit->e, what);
+    struct fact *fact = resolve_claim(r, &fit->e, id, claim);
 
     if (fact != NULL)
         return fact;
     fact = resolve_fact(r, &fit->e, id, FACT_DEFAULTED);
     fact->value = range_one(range_qty_pm(25000000, qty_unit_find("mm", QTY_LENGTH)));
     fact->sources = phrase_number(resolve_say(r, "source.gap-practice"), "gap", "0.025");
-    fact->span = fit->heat.span;
+    fact->span = span;
     return fact;
+}
+
+double resolve_share(const struct claim *claim)
+{
+    double share = resolve_said(claim) ? claim->value.nominal.si : 0;
+
+    return share < 0 || share >= 1 ? 0 : share;
+}
+
+/* By this the chilled part is smaller when it meets the other. */
+static double shrunk_m(struct resolver *r, const struct fit_values *values, struct fact *fact)
+{
+    const struct fit *fit = values->fit;
+    struct resolve_metal inner;
+
+    if (values->chill_to == NULL || !resolve_metal(r, fit->inner.part, &inner))
+        return 0;
+    double warming = resolve_share(&fit->chill.warming);
+    double fall_k = resolve_room(r).si - values->chill_to->value.nominal.si;
+    resolve_input_as(r, fact, "chilled", values->chill_to);
+    resolve_number(r, fact, "inner-expansion", inner.expansion_per_k);
+    resolve_number(r, fact, "warming", warming);
+    return calc_thermal_growth_m(resolve_fit_diameter_m(r, fit), inner.expansion_per_k,
+                                 fall_k * (1 - warming));
 }
 
 struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
@@ -146,26 +171,25 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
                             "the heat cannot be worked out");
         return NULL;
     }
-    struct fact *gap_fact = gap(r, fit);
+    struct fact *gap_fact = resolve_gap(r, fit, "heat.gap", &fit->heat.gap, fit->heat.span);
+    struct fact *fact = resolve_fact(r, &fit->e, resolve_id(r, &fit->e, "heat-to"), FACT_COMPUTED);
     struct range range = range_of_fact(values->clearance);
-    double open_m = (double)(gap_fact->value.high.exact - range.low.exact) * 1e-12;
-    double cooling = resolve_said(&fit->heat.cooling) ? fit->heat.cooling.value.nominal.si : 0;
-    if (cooling < 0 || cooling >= 1)
-        cooling = 0;
+    double open_m = (double)(gap_fact->value.high.exact - range.low.exact) * 1e-12 -
+                    shrunk_m(r, values, fact);
+    double cooling = resolve_share(&fit->heat.cooling);
     heating.need_c = resolve_room(r).si;
     if (open_m > 0 && heating.metal.expansion_per_k > 0 && resolve_fit_diameter_m(r, fit) > 0)
         heating.need_c = calc_heat_to_c(heating.need_c, open_m, heating.metal.expansion_per_k,
                                         resolve_fit_diameter_m(r, fit), cooling);
 
-    struct fact *fact = resolve_fact(r, &fit->e, resolve_id(r, &fit->e, "heat-to"), FACT_COMPUTED);
     fact->value = range_one(
         range_qty_si(heating.need_c, QTY_TEMPERATURE, resolve_prefer(r, QTY_TEMPERATURE)));
     fact->span = fit->heat.span;
-    fact->formula = str_print(r->arena, "room + (interference + gap) / (a d)%s, a %s /K of %s",
-                              cooling > 0 ? " / (1 - cooling)" : "",
+    fact->formula = str_print(r->arena, "room + (interference + gap%s) / (a d)%s, a %s um/m/K of %s",
+                              values->chill_to != NULL ? " - what the chill gives" : "", cooling > 0 ? " / (1 - cooling)" : "",
                               str_decimal(r->arena, heating.metal.expansion_per_k * 1e6, 1),
                               heating.metal.name);
-    fact->sources = resolve_cite(r, "source.expansion", heating.metal.source);
+    fact->sources = resolve_cite(r, "source.expansion", heating.metal.expansion_source);
     fact->rule = "heat-to";
     resolve_number(r, fact, "room", resolve_room(r).si);
     resolve_number(r, fact, "diameter", resolve_fit_diameter_m(r, fit));

@@ -155,6 +155,10 @@ enum verdict resolve_verdict(const struct resolver *r, struct range found, const
 const struct gauge *resolve_gauge(const struct resolver *r, const char *id);
 
 /* --- materials --- */
+struct resolve_expansion {
+    double per_k;
+    const char *source;
+};
 struct resolve_metal {
     const char *name;
     double expansion_per_k, modulus_pa, tensile_pa, shear_pa; /* NAN where not known */
@@ -162,6 +166,9 @@ struct resolve_metal {
     double poisson;                         /* 0.3 where no source has it: common practice */
     const char *family;
     const char *source;
+    const char *expansion_source;
+    struct resolve_expansion rivals[8]; /* what other sources, or the ends of a range, have instead */
+    size_t rival_count;
 };
 /* Warns that the part says no material, so that `what` cannot be worked out: once a part. */
 void resolve_no_material(struct resolver *r, struct entry *entry, struct part *part,
@@ -174,7 +181,16 @@ struct qty resolve_room(const struct resolver *r); /* temperature; 20 degC (ISO 
 void resolve_finish_fit(struct resolver *r, struct fit_values *values);
 
 void resolve_press_fit(struct resolver *r, struct fit_values *values);
+/* What the fit is at runs-at, and in `more` where it lets go and what other figures would say. */
+struct fact *resolve_hot(struct resolver *r, struct fit_values *values);
+/* Temperatures to make the parts ready at; the chill first, the heat makes up the rest. */
+struct fact *resolve_chill_to(struct resolver *r, struct fit_values *values);
 struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values);
+/* A clearance asked for while parts go together, else that of practice. */
+struct fact *resolve_gap(struct resolver *r, struct fit *fit, const char *what,
+                         const struct claim *claim, struct span span);
+/* A share of a change of temperature that is lost on the way; 0 where it is none. */
+double resolve_share(const struct claim *claim);
 double resolve_fit_diameter_m(const struct resolver *r, const struct fit *fit);
 
 /* --- the steps of the stage, in this order --- */

@@ -70,6 +70,18 @@ static const struct fields heat_fields = {
     .title = "`heat`", ROWS(heat_rows), .size = sizeof(struct heat),
     .present = offsetof(struct heat, present), .span = offsetof(struct heat, span), .id = NOWHERE};
 
+static const struct field chill_rows[] = {
+    ROW("part", REF, struct chill, part, "what is chilled", .flags = NEEDED, .targets = TO(PART)),
+    ROW("at-least", CLAIM, struct chill, at_least,
+        "the coldest it may get; beside heat, what it is chilled to", .dims = DIM(TEMPERATURE)),
+    ROW("gap", CLAIM, struct chill, gap, "clearance wanted while it goes in", .dims = DIM(LENGTH)),
+    ROW("warming", CLAIM, struct chill, warming, "share of the cold lost on the way",
+        .dims = DIM(RATIO)),
+};
+static const struct fields chill_fields = {
+    .title = "`chill`", ROWS(chill_rows), .size = sizeof(struct chill),
+    .present = offsetof(struct chill, present), .span = offsetof(struct chill, span), .id = NOWHERE};
+
 static const struct field press_rows[] = {
     INPUT_ROW("outside", struct fit_press, outside, "outside diameter of the outer part",
               .flags = OR_SIZE | NEEDED, .dims = DIM(LENGTH), .takes = A_RANGE | QTY_TAKE_SIZE),
@@ -85,6 +97,19 @@ static const struct fields press_fields = {
     .present = offsetof(struct fit_press, present), .span = offsetof(struct fit_press, span),
     .id = NOWHERE};
 
+/* Each could give way for the other: one of them has to be said. */
+static void finish_fit(struct reader *reader, void *item, const struct node *node)
+{
+    const struct fit *fit = item;
+
+    (void)node;
+    if (fit->heat.present && fit->chill.present && !fit->chill.at_least.present)
+        fault_hint(reader,
+                   fault(reader, DIAG_SPEC_FORM, fit->chill.span,
+                         "one part is heated and the other chilled, and nothing says how cold"),
+                   "say at-least: what the part is chilled to; the heat makes up the rest");
+}
+
 static const struct field fit_rows[] = {
     ROW("inner", SIZE_REF, struct fit, inner, "the size inside, such as piston.skirt",
         .flags = NEEDED),
@@ -96,13 +121,14 @@ static const struct field fit_rows[] = {
     ROW("runs-at", CLAIM, struct fit, runs_at, "working temperature", .dims = DIM(TEMPERATURE),
         .takes = A_RANGE),
     ROW("heat", MAP, struct fit, heat, "heated to go together", .sub = &heat_fields),
+    ROW("chill", MAP, struct fit, chill, "chilled to go together", .sub = &chill_fields),
     ROW("press", MAP, struct fit, press, "what the interference does to both parts",
         .sub = &press_fields),
     ROW("pick", REFS, struct fit, pick, "parts chosen so that it holds", .targets = TO(PART)),
 };
 const struct fields fit_fields = {.title = "a fit", ROWS(fit_rows), .base = &common_fields,
                                   .size = sizeof(struct fit), .present = NOWHERE, .span = NOWHERE,
-                                  .id = NOWHERE};
+                                  .id = NOWHERE, .finish = finish_fit};
 
 /* ---------- limits ---------- */
 

@@ -234,6 +234,7 @@ static const struct table_column ceiling_columns[] = {
 };
 static const struct table_column chill_columns[] = {
     TEXT(table_chill, "what", what, KEY | NEEDED),
+    TEXT(table_chill, "use", use, NEEDED),
     NUMBER(table_chill, "temperature", temperature_c, TEMPERATURE, NEEDED),
     TEXT(table_chill, "where", where, NEEDED),
 };

@@ -150,6 +150,27 @@ struct table_ceilings table_ceiling_find(struct arena *arena, const struct table
     return ceilings;
 }
 
+const struct table_chill *table_chill_floor(const struct table_set *set, const char *what)
+{
+    struct table_walk walk = table_walk_over(set, KIND_CHILL);
+    const struct table_chill *row;
+    while ((row = table_walk_next(&walk)) != NULL)
+        if (str_equal(row->use, "part") && table_word_is(what, row->what, ""))
+            return row;
+    return NULL;
+}
+
+const struct table_chill *table_chill_medium(const struct table_set *set, double celsius)
+{
+    struct table_walk walk = table_walk_over(set, KIND_CHILL);
+    const struct table_chill *row, *best = NULL;
+    while ((row = table_walk_next(&walk)) != NULL)
+        if (str_equal(row->use, "medium") && row->temperature_c <= celsius &&
+            (best == NULL || row->temperature_c > best->temperature_c))
+            best = row;
+    return best;
+}
+
 static bool caution_fits(const struct table_caution *row, const char *value, double number)
 {
     if (table_has(row->over) && !(number > row->over))

@@ -136,8 +136,24 @@ def hot(given, n):
 
 def heat_to(given, n):
     """The outer part grows by what interferes at the tightest and the gap; what it cools on the way is added."""
-    open_ = max(0, given["gap"][1] - given["clearance"][0])
+    open_ = given["gap"][1] - given["clearance"][0]
+    if "chilled" in given:  # the inner part has shrunk by what of the cold is left
+        open_ -= n["diameter"] * n["inner-expansion"] * (n["room"] - given["chilled"][0]) * (1 - n["warming"])
+    open_ = max(0, open_)
     return (n["room"] + open_ / (n["expansion"] * n["diameter"]) / (1 - n["cooling"]),) * 2
+
+
+def chill_to(given, n):
+    """The inner part shrinks by the same; what it warms on the way is added."""
+    open_ = max(0, given["gap"][1] - given["clearance"][0])
+    return (n["room"] - open_ / (n["expansion"] * n["diameter"]) / (1 - n["warming"]),) * 2
+
+
+def lets_go(given, n):
+    """Both parts equally warm: the hole gains on the shaft by the difference of their growth, until nothing is left."""
+    low, high = given["clearance"]
+    gain = n["diameter"] * (n["outer-expansion"] - n["inner-expansion"])
+    return n["room"] + max(0, -high) / gain, n["room"] + -low / gain
 
 
 def rods(given, stroke):
@@ -201,7 +217,8 @@ RULES = {
     "deviations": lambda given, n: (n["nominal"] + n["lower"], n["nominal"] + n["upper"]),
     "extremes": lambda given, n: (min(v for k, v in n.items() if k.startswith("low-")),
                                   max(v for k, v in n.items() if k.startswith("high-"))),
-    "clearance-hot": hot, "heat-to": heat_to, "travel-of-angle": piston, "angle-of-travel": crank,
+    "clearance-hot": hot, "heat-to": heat_to, "chill-to": chill_to, "lets-go": lets_go,
+    "chilled": lambda given, n: given["at-least"], "travel-of-angle": piston, "angle-of-travel": crank,
     "marks-return": marks_return, "sum-of-pieces": pieces,
     "position-limits": lambda given, n: (given["at"][0] - given["tolerance"][1], given["at"][1] + given["tolerance"][1]),
     "press-pressure": pressing("pressure"), "press-hoop": pressing("hoop"), "press-grows": pressing("grows"),

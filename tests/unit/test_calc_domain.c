@@ -141,6 +141,8 @@ Test(calc_domain, fits_presses_and_heat)
     REFUSES(calc_heat_rise_k(1e-5, 12e-6, 0));
     REFUSES(calc_heat_to_c(20, 1e-5, 12e-6, 0.05, -0.1));
     REFUSES(calc_heat_to_c(20, 1e-5, 12e-6, 0.05, 1));
+    REFUSES(calc_chill_to_c(20, 1e-5, 12e-6, 0.05, -0.1));
+    REFUSES(calc_chill_to_c(20, 1e-5, 12e-6, 0.05, 1));
     REFUSES(calc_let_go_rise_k(-1e-6, 0.05, 22e-6, 12e-6));
     REFUSES(calc_let_go_rise_k(1e-6, 0, 22e-6, 12e-6));
     cr_expect(isinf(calc_let_go_rise_k(1e-6, 0.05, 12e-6, 12e-6)), "equal metals never let go");
