@@ -161,6 +161,11 @@ struct pack_options {
 };
 struct pack *pack_lay_out(struct context *context, const struct plan *plan,
                           const struct pack_options *options);
+/* One page for leaving the engine: how far it is, how it stands, what comes next. A pack without cards, whose
+ * files are called stop-sheet. */
+struct resume;
+struct pack *pack_stop_sheet(struct context *context, const struct resume *state,
+                             const struct pack_options *options);
 void pack_dump(const struct pack *pack, struct json *json);
 
 /* Coverage of the shipped font: true when it has the letter. Made with the font subset (src/write

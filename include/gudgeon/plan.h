@@ -149,6 +149,8 @@ void plan_why(struct context *context, const struct plan *plan, const char *a, c
               struct str_buf *out);
 /* `order`: a line an operation; `strip`: the strip order alone. */
 void plan_print(const struct plan *plan, bool strip, struct str_buf *out);
+/* `order --done`: the operations that are not done, by operation. */
+void plan_print_remaining(const struct plan *plan, const bool *done, struct str_buf *out);
 /* `order --cheapest`: what it loses, and the advice. */
 void plan_print_cost(const struct plan *plan, struct str_buf *out);
 void plan_print_dot(const struct plan *plan, struct str_buf *out);

@@ -3,6 +3,7 @@
 
 #include <gudgeon/dump.h>
 #include <gudgeon/file.h>
+#include <gudgeon/resume.h>
 #include <gudgeon/schedule.h>
 
 #include <stdlib.h>
@@ -242,25 +243,6 @@ enum cli_status cli_pack(const struct cli *cli)
     return status == CLI_DONE ? run_specs(cli, pack_done) : status;
 }
 
-static void order_done(struct context *context, struct job *job, const struct compiled *compiled)
-{
-    if (!compiled->plan || context->diags.errors)
-        return;
-    if (job->cli->given[OPTION_DOT])
-        plan_print_dot(compiled->plan, &job->out);
-    else if (job->cli->given[OPTION_SCHEDULE])
-        schedule_print(schedule_make(context->arena, compiled->plan, 2), &job->out);
-    else
-        plan_print(compiled->plan, job->cli->given[OPTION_STRIP] != NULL, &job->out);
-    if (job->cli->given[OPTION_CHEAPEST] && !job->cli->given[OPTION_DOT])
-        plan_print_cost(compiled->plan, &job->out);
-}
-
-enum cli_status cli_order(const struct cli *cli)
-{
-    return run_spec(cli, cli->words[0], order_done);
-}
-
 /* The ids that `why` knows and `word` is nearest to. */
 static const char *nearest_id(struct context *context, const struct compiled *compiled,
                               const char *word)
@@ -274,6 +256,107 @@ static const char *nearest_id(struct context *context, const struct compiled *co
     for (size_t i = 0; i < compiled->plan->operations.count; i++)
         *ARRAY_PUSH(context->arena, &words) = compiled->plan->operations.items[i]->id;
     return str_nearest(word, words.items, words.count);
+}
+
+/* ---------- order ---------- */
+
+/* A word of the command line that names nothing. */
+static void say_unknown(struct job *job, const char *what, const char *word, const char *near)
+{
+    fprintf(stderr, near ? "gudgeon: no %s '%s'; did you mean '%s'?\n" : "gudgeon: no %s '%s'\n", what,
+            word, near);
+    job->status = CLI_INPUT;
+}
+
+static void print_reach(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    const char *word = job->cli->given[OPTION_REACH], *at = job->cli->given[OPTION_AT];
+    const struct group *group = spec_group(compiled->spec, word);
+    struct entry *entry = spec_member(compiled->spec, word);
+    struct { const char **items; size_t count, room; } parts = {0};
+
+    for (size_t i = 0; i < compiled->spec->parts.count; i++)
+        *ARRAY_PUSH(context->arena, &parts) = compiled->spec->parts.items[i]->e.member;
+    if (!entry && group && group->member_count == 1)
+        entry = group->members[0];
+    const struct part *part = entry ? spec_part(entry) : NULL;
+    if (!part) {
+        const char *near = !entry && group && group->member_count ? group->members[0]->member
+                                                                  : str_nearest(word, parts.items, parts.count);
+        say_unknown(job, "part", word, near);
+        return;
+    }
+    const struct operation *operation = at ? plan_operation(compiled->plan, at) : NULL;
+    if (at && !operation) {
+        say_unknown(job, "operation", at, nearest_id(context, compiled, at));
+        return;
+    }
+    resume_print_reach(compiled->plan, part, operation, &job->out);
+}
+
+/* The state of the engine and the cards to come, as the stop sheet has them; then each operation. */
+static void print_remaining(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    const struct cli *cli = job->cli;
+    const bool *done = resume_read_done(context, compiled->plan, cli->given[OPTION_DONE]);
+    struct pack_options options = {.template_path = cli->given[OPTION_TEMPLATE]};
+    struct str_buf changed = {.arena = context->arena};
+    int64_t date = 0;
+
+    if (!done)
+        return;
+    options.revision = cli_side_revision(context->arena, job->side, compiled->tree, &date);
+    options.date = cli->date >= 0 ? cli->date : date;
+    const struct resume *state = resume_after(context->arena, compiled->plan, done);
+    struct pack *pack = pack_stop_sheet(context, state, &options);
+    if (!pack)
+        return;
+    write_plain(pack, &job->out);
+    str_add(&job->out, "\n");
+    plan_print_remaining(compiled->plan, done, &job->out);
+    if (!cli->given[OPTION_OUTPUT])
+        return;
+    const struct outputs *outputs = write_all(context, pack, GUDGEON_VERSION);
+    if (outputs && write_into(context, outputs, cli->given[OPTION_OUTPUT], &changed))
+        str_add_print(&job->out, "the stop sheet is in %s\n", cli->given[OPTION_OUTPUT]);
+}
+
+static void order_done(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    const char *const *given = job->cli->given;
+
+    if (!compiled->plan || context->diags.errors)
+        return;
+    if (given[OPTION_DOT])
+        plan_print_dot(compiled->plan, &job->out);
+    else if (given[OPTION_SCHEDULE])
+        schedule_print(schedule_make(context->arena, compiled->plan, 2), &job->out);
+    else if (given[OPTION_DONE])
+        print_remaining(context, job, compiled);
+    else if (given[OPTION_REACH])
+        print_reach(context, job, compiled);
+    else
+        plan_print(compiled->plan, given[OPTION_STRIP] != NULL, &job->out);
+    if (given[OPTION_CHEAPEST] && !given[OPTION_DOT])
+        plan_print_cost(compiled->plan, &job->out);
+}
+
+enum cli_status cli_order(const struct cli *cli)
+{
+    static const enum cli_option alone[] = {OPTION_STRIP, OPTION_SCHEDULE, OPTION_DOT, OPTION_DONE,
+                                            OPTION_REACH};
+    size_t asked = 0;
+
+    for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
+        asked += cli->given[alone[i]] != NULL;
+    if (asked > 1)
+        return cli_usage("--strip, --schedule, --dot, --done and --reach each answer another question: "
+                         "give one of them");
+    if (cli->given[OPTION_AT] && !cli->given[OPTION_REACH])
+        return cli_usage("--at goes with --reach");
+    if ((cli->given[OPTION_OUTPUT] || cli->given[OPTION_TEMPLATE]) && !cli->given[OPTION_DONE])
+        return cli_usage("--output and --template go with --done");
+    return run_spec(cli, cli->words[0], order_done);
 }
 
 static bool belongs(const struct entry *entry, const char *id)

@@ -15,6 +15,8 @@
  *   cost.c     weights, and what an order loses; cheapest.c an order that loses less
  *   advise.c   which `before` would save most
  *   why.c      a chain of facts from one operation to another, or the rule that decided
+ *   resume.c   the state of the engine when some of it is done; done.c the list of that; reach.c what must
+ *              come off again
  *   network.c, schedule.c   what follows what over the whole job, and when
  */
 #ifndef GUDGEON_PLAN_PRIVATE_H

@@ -63,6 +63,23 @@ void plan_print(const struct plan *plan, bool strip, struct str_buf *out)
     str_add_print(out, "%zu set-up change%s\n", setups, setups == 1 ? "" : "s");
 }
 
+void plan_print_remaining(const struct plan *plan, const bool *done, struct str_buf *out)
+{
+    enum phase phase = PHASE_COUNT;
+
+    for (size_t i = 0; i < plan->operations.count; i++) {
+        const struct operation *op = plan->operations.items[i];
+        if (done[i])
+            continue;
+        if (op->phase != phase)
+            str_add_print(out, "%s\n", phase_name(op->phase));
+        phase = op->phase;
+        print_op(out, op);
+    }
+    if (phase == PHASE_COUNT)
+        str_add(out, "nothing remains\n");
+}
+
 static void quoted(struct str_buf *out, const char *text)
 {
     str_add(out, "\"");

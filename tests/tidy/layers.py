@@ -18,7 +18,7 @@ BELOW["label"] = BELOW["tree"] + ["qty", "label"]
 BELOW["table"] = BELOW["tree"] + ["qty", "table"]
 BELOW["spec"] = BELOW["table"] + ["calc", "spec"]
 BELOW["resolve"] = BELOW["spec"] + ["label", "resolve"]
-BELOW["plan"] = BELOW["resolve"] + ["plan", "schedule"]
+BELOW["plan"] = BELOW["resolve"] + ["plan", "schedule", "resume"]
 BELOW["pack"] = BELOW["plan"] + ["pack", "pack_make"]
 BELOW["compare"] = BELOW["pack"] + ["compare"]
 BELOW["dump"] = BELOW["pack"] + ["dump"]
@@ -71,7 +71,7 @@ check("no banned call", banned)
 
 headers = {p.stem: p.read_text() for p in sorted((ROOT / "include/gudgeon").glob("*.h"))}
 order = ["arena", "str", "map", "file", "hash", "json", "source", "diag", "context", "tree", "qty", "label", "table", "calc",
-         "spec", "resolve", "plan", "schedule", "pack", "pack_make", "compare", "dump", "draw", "write", "compile"]
+         "spec", "resolve", "plan", "schedule", "resume", "pack", "pack_make", "compare", "dump", "draw", "write", "compile"]
 check("every public header stands in the reading order", [h for h in headers if h not in order])
 upward = []
 for name, text in headers.items():
