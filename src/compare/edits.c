@@ -125,7 +125,18 @@ static const char *table_name(const struct comparer *comparer, uint32_t source)
     return file_base_name(comparer->context->sources.items[source - 1]->path);
 }
 
-/* "3/8 BSF, R, 20, 24"; the key is what the row is about: its first cell. */
+/* "low 20 N m": a heading may name the unit of its column. */
+static void add_cell(struct str_buf *text, const struct node *cell)
+{
+    const char *colon = strchr(cell->key, ':');
+    size_t length = colon ? (size_t)(colon - cell->key) : strlen(cell->key);
+
+    str_add_print(text, "%s%.*s %s", text->length ? ", " : "", (int)length, cell->key, cell->text);
+    if (colon && qty_unit_find(colon + 1, QTY_NONE))
+        str_add_print(text, " %s", colon + 1);
+}
+
+/* The key is what the row is about: its first cell. */
 static struct rows rows_of(struct comparer *comparer, uint32_t source)
 {
     const struct tree_csv *csv = tree_parse_csv(comparer->context, source);
@@ -136,7 +147,7 @@ static struct rows rows_of(struct comparer *comparer, uint32_t source)
     for (const struct node *row = csv ? csv->rows->child : NULL; row; row = row->next) {
         struct str_buf text = {.arena = comparer->arena};
         for (const struct node *cell = row->child; cell; cell = cell->next)
-            str_add_print(&text, text.length ? ", %s %s" : "%s %s", cell->key, cell->text);
+            add_cell(&text, cell);
         *ARRAY_PUSH(comparer->arena, &rows) =
             (struct row){.text = text.length ? text.bytes : "",
                          .key = row->child ? row->child->text : ""};

@@ -12,6 +12,8 @@ import shutil
 import subprocess
 import tempfile
 
+import openpyxl
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 BUILT = (ROOT / os.environ.get("CHECKED", "out/test/gudgeon")).resolve()
 GIT = ["git", "-c", "user.name=A", "-c", "user.email=a@example.org", "-c", "commit.gpgsign=false"]
@@ -206,3 +208,52 @@ for spec in whole:
     found = compared(ROOT / "specs/hob.yaml", spec, ROOT)
     report(f"hob.yaml and {spec.name} compare", None if found["same"] == (spec.name == "hob.yaml") else "alike")
 report("specs were compared", None if len(whole) >= 8 else len(whole))
+
+# A row of the user's own table, changed: every value that rests on it, and nothing else, is another.
+with tempfile.TemporaryDirectory() as scratch:
+    folder = pathlib.Path(scratch) / "keys"
+    shutil.copytree(ROOT / "tests/e2e/keys", folder)
+    shutil.copytree(folder, folder.parent / "other")
+    table = folder.parent / "other/part-torques.csv"
+    table.write_text(table.read_text().replace("M6,8.8,8,9", "M6,8.8,8,10"))
+    found = compared(folder / "coot.yaml", folder.parent / "other/coot.yaml", folder)
+    report("one row of a table is written otherwise",
+           None if [(one["section"], one["key"], one["change"]) for one in found["written"]] == [("part-torques.csv", "M6", "changed")]
+           else f"{found['written']}")
+    because = {value["value"]: value["because"] for value in found["values"]}
+    old, new = ({fact["id"]: fact["printed"] for fact in json.loads(run(BUILT, "check", "--dump=build", spec))["facts"]
+                 if "printed" in fact} for spec in (folder / "coot.yaml", folder.parent / "other/coot.yaml"))
+    differ = {value for value in old if old[value] != new[value]}
+    report(f"every value that rests on it is named, and no other: {len(differ)}",
+           None if differ == because.keys() and {"cover-screws.torque", "cover-screws.setting", "cover-screws.preload"} <= differ
+           else f"{differ ^ because.keys()}")
+    report("each says that it rests on it", next((f"{value}: {why}" for value, why in because.items() if len(why) != 1 or not (
+        "part-torques.csv, M6" in why[0] and "low 8 N m, high 9 N m → thread M6, grade 8.8, low 8 N m, high 10 N m" in why[0]
+        or "Cover screws, torque: 8.0..9.0 N m" in why[0])), None))
+
+# On paper and in sheets, as tools that share no code with ours read them.
+with tempfile.TemporaryDirectory() as scratch:
+    top = pathlib.Path(scratch)
+    for name, sides in (("variants", ("specs/pintail-early.yaml", "specs/pintail-late.yaml")), ("engines", ("specs/hob.yaml", "specs/ingle.yaml"))):
+        for again in ("a", "b"):
+            run(BUILT, "compare", *sides, "-o", top / name / again, cwd=ROOT)
+        one, other = top / name / "a", top / name / "b"
+        files = sorted(path.name for path in one.iterdir())
+        report(f"{name}: files", None if files == ["comparison.json", "comparison.pdf", "comparison.xlsx", "manifest.json"] else files)
+        report(f"{name}: twice the same bytes", next((file for file in files if (one / file).read_bytes() != (other / file).read_bytes()), None))
+        found = json.loads((one / "comparison.json").read_text())
+        report(f"{name}: the file is what --json prints", None if found == compared(*sides, ROOT) else "it differs")
+        run("qpdf", "--check", one / "comparison.pdf")
+        pages = " ".join(run("pdftotext", "-layout", one / "comparison.pdf", "-").split())
+        book = openpyxl.load_workbook(one / "comparison.xlsx")
+        cells = {str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row}
+        sums = {row[0].value: row for row in book["Weights"].iter_rows()}
+        report(f"{name}: the sum of weights in the sheet is that of the parts",
+               None if abs(sums["Total"][1].value * 0.45359237 - found["weights"]["was-sum"]) < 1e-6 else sums["Total"][1].value)
+        report(f"{name}: and of the rows", None if abs(sum(row[1].value for name_, row in sums.items() if name_ not in (
+            "Total", "Published weight", "Published less sum, unexplained", "Parts not weighed") and isinstance(row[1].value, (int, float)))
+            - sums["Total"][1].value) < 1e-6 else "they differ")
+        numbers = {"variants": ("SM-1200", "SM-1221", "Oil filter"), "engines": ("H-101", "H-201", "Hopper drain cock", "3 1/4 in")}[name]
+        report(f"{name}: on the page", next((number for number in numbers if number not in pages), None))
+        report(f"{name}: in the sheets", next((number for number in numbers[:2] if not any(number in cell for cell in cells)), None))
+
