@@ -46,6 +46,7 @@ if [ -n "$long" ]; then
         run_script "${script#tests/}" python3 "$script"
     done
     run_script long/tables sh tests/tables.sh none
+    run_script long/bench sh tests/bench/run.sh
     run_script long/fuzz sh tests/fuzz/run.sh 600
 fi
 

@@ -159,7 +159,7 @@ static void make_room(struct window *w)
 }
 
 /* Those of a block's neighbours that stand in the window. */
-static void number_neighbours(const struct search *s, struct window *w, const size_t *blocks,
+static void number_neighbours(const struct search *s, struct window *w, const uint32_t *blocks,
                               size_t count, struct list *list)
 {
     for (size_t i = 0; i < count; i++) {

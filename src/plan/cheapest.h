@@ -10,8 +10,10 @@ struct cheapest {
     struct arena *arena;
     const struct cost_weights *weights;
     size_t count;
-    const size_t *start, *after;       /* what follows block b: after[start[b]..start[b+1]) */
-    const size_t *back_start, *before; /* what it follows */
+    const size_t *start;               /* what follows block b: after[start[b]..start[b+1]) */
+    const uint32_t *after;
+    const size_t *back_start;          /* what it follows */
+    const uint32_t *before;
     const size_t *wants_start;
     const struct cost_wants *wants;    /* of its operations, in their order */
     const bool *at_once;               /* finished as soon as something has made it possible */

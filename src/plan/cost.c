@@ -218,8 +218,7 @@ static int64_t ready_since(const struct maker *maker, size_t clump, const int64_
     int64_t since = 0;
 
     for (size_t e = graph->back_start[clump]; e < graph->back_start[clump + 1]; e++) {
-        const struct operation *op = maker->plan->precedences.items[graph->back_edge[e]].before;
-        int64_t end = ended[graph->clump_of[((const struct task *)op)->index]];
+        int64_t end = ended[graph->before[e]];
         since = end > since ? end : since;
     }
     return since;
@@ -253,21 +252,6 @@ struct plan_cost plan_cost_of(struct maker *maker, const struct cost_wants *want
 }
 
 /* ---------- cheaper ---------- */
-
-/* What follows each block, once only where that is told alike. */
-static size_t *neighbours(struct maker *maker, const size_t *start, const size_t *edge, bool after)
-{
-    const struct plan_graph *graph = maker->graph;
-    size_t count = start[graph->clumps];
-    size_t *list = ARENA_ARRAY(maker->arena, size_t, count + 1);
-
-    for (size_t e = 0; e < count; e++) {
-        const struct precedence *link = &maker->plan->precedences.items[edge[e]];
-        const struct operation *op = after ? link->after : link->before;
-        list[e] = graph->clump_of[((const struct task *)op)->index];
-    }
-    return list;
-}
 
 /* What is begun is finished; but nobody stands by while something rests. */
 static bool finishes(const struct maker *maker, size_t clump)
@@ -316,9 +300,9 @@ void plan_find_cheapest(struct maker *maker)
                                .weights = maker->plan->weights,
                                .count = graph->clumps,
                                .start = graph->start,
-                               .after = neighbours(maker, graph->start, graph->edge, true),
+                               .after = graph->after,
                                .back_start = graph->back_start,
-                               .before = neighbours(maker, graph->back_start, graph->back_edge, false),
+                               .before = graph->before,
                                .wants_start = graph->member_start,
                                .wants = dealt,
                                .at_once = at_once,

@@ -8,7 +8,7 @@
 static void mark_over(struct maker *maker, struct part *part, bool *off)
 {
     struct { struct task **items; size_t count, room; } queue = {0};
-    const struct plan_graph *graph = maker->plain;
+    const struct plan_graph *graph = plan_plain(maker);
     struct task *arrives = part->until.count ? NULL : plan_arrival(part, NULL);
 
     /* with the unit that carries it; a slave part is out already */

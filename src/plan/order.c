@@ -53,13 +53,13 @@ static void bucket(struct maker *maker, size_t buckets, size_t count, const size
                    size_t **start, size_t **item)
 {
     size_t *from = ARENA_ARRAY(maker->arena, size_t, buckets + 2);
-    size_t *list = ARENA_ARRAY(maker->arena, size_t, count + 1);
 
     for (size_t i = 0; i < count; i++)
         if (bucket_of[i] < buckets)
             from[bucket_of[i] + 2]++;
     for (size_t b = 0; b < buckets; b++)
         from[b + 2] += from[b + 1];
+    size_t *list = ARENA_ARRAY(maker->arena, size_t, from[buckets + 1] + 1);
     for (size_t i = 0; i < count; i++)
         if (bucket_of[i] < buckets)
             list[from[bucket_of[i] + 1]++] = i;
@@ -102,51 +102,85 @@ static size_t next_member(struct maker *maker, const size_t *members, size_t cou
     return best;
 }
 
-static void order_members(struct maker *maker, struct plan_graph *graph, size_t clump,
+/* False: they follow each other in a loop. */
+static bool order_members(struct maker *maker, struct plan_graph *graph, size_t clump,
                           const size_t *inner, size_t inner_count, size_t *placed)
 {
     size_t *members = &graph->member[graph->member_start[clump]];
     size_t count = graph->member_start[clump + 1] - graph->member_start[clump];
-    size_t *sorted = ARENA_ARRAY(maker->arena, size_t, count);
 
     if (count < 2)
-        return;
+        return true;
+    size_t *sorted = ARENA_ARRAY(maker->arena, size_t, count);
     for (size_t i = 0; i < count; i++) {
         sorted[i] = next_member(maker, members, count, inner, inner_count, placed);
-        assert(sorted[i] != SIZE_MAX); /* the plain graph has no loop */
+        if (sorted[i] == SIZE_MAX)
+            return false;
         placed[sorted[i]] = i + 1;
     }
     memcpy(members, sorted, count * sizeof *members);
+    return true;
 }
 
-static void link_clumps(struct maker *maker, struct plan_graph *graph)
+/* The clumps at both ends of each precedence; those within one clump lead nowhere, and go to `inside`. */
+struct ends {
+    size_t *from, *to;
+    struct { size_t *items; size_t count, room; } inside, clump;
+};
+
+static struct ends find_ends(struct maker *maker, const struct plan_graph *graph)
 {
     size_t count = maker->plan->precedences.count;
-    size_t *from = ARENA_ARRAY(maker->arena, size_t, count + 1);
-    size_t *to = ARENA_ARRAY(maker->arena, size_t, count + 1);
-    size_t *inside = ARENA_ARRAY(maker->arena, size_t, count + 1);
-    size_t *inner_start, *inner;
-    size_t *placed = ARENA_ARRAY(maker->arena, size_t, maker->tasks.count + 1);
+    struct ends ends = {ARENA_ARRAY(maker->arena, size_t, count + 1),
+                        ARENA_ARRAY(maker->arena, size_t, count + 1), {0}, {0}};
 
     for (size_t i = 0; i < count; i++) {
         const struct precedence *edge = &maker->plan->precedences.items[i];
-        from[i] = graph->clump_of[index_of(edge->before)];
-        to[i] = graph->clump_of[index_of(edge->after)];
-        bool same = from[i] == to[i] && edge->before != edge->after;
-        inside[i] = same ? from[i] : SIZE_MAX;
-        if (same)
-            from[i] = to[i] = SIZE_MAX;
+        ends.from[i] = graph->clump_of[index_of(edge->before)];
+        ends.to[i] = graph->clump_of[index_of(edge->after)];
+        if (ends.from[i] != ends.to[i] || edge->before == edge->after)
+            continue;
+        *ARRAY_PUSH(maker->arena, &ends.inside) = i;
+        *ARRAY_PUSH(maker->arena, &ends.clump) = ends.from[i];
+        ends.from[i] = ends.to[i] = SIZE_MAX;
     }
+    return ends;
+}
+
+/* False: within a clump there is a loop. */
+static bool order_clumps(struct maker *maker, struct plan_graph *graph, const struct ends *ends)
+{
+    size_t *placed = ARENA_ARRAY(maker->arena, size_t, maker->tasks.count + 1);
+    size_t *start, *inner;
+    bool good = true;
+
+    bucket(maker, graph->clumps, ends->inside.count, ends->clump.items, &start, &inner);
+    for (size_t i = 0; i < ends->inside.count; i++)
+        inner[i] = ends->inside.items[inner[i]];
+    for (size_t c = 0; good && c < graph->clumps; c++)
+        good = order_members(maker, graph, c, &inner[start[c]], start[c + 1] - start[c], placed);
+    return good;
+}
+
+static bool link_clumps(struct maker *maker, struct plan_graph *graph)
+{
+    size_t count = maker->plan->precedences.count, *back_edge;
+    struct ends ends = find_ends(maker, graph);
+
     graph->edges = count;
     graph->tasks = maker->tasks.count;
-    bucket(maker, graph->clumps, count, from, &graph->start, &graph->edge);
-    bucket(maker, graph->clumps, count, to, &graph->back_start, &graph->back_edge);
-    bucket(maker, graph->clumps, count, inside, &inner_start, &inner);
+    bucket(maker, graph->clumps, count, ends.from, &graph->start, &graph->edge);
+    bucket(maker, graph->clumps, count, ends.to, &graph->back_start, &back_edge);
+    size_t links = graph->start[graph->clumps];
+    graph->after = ARENA_ARRAY(maker->arena, uint32_t, links + 1);
+    graph->before = ARENA_ARRAY(maker->arena, uint32_t, links + 1);
+    for (size_t e = 0; e < links; e++) {
+        graph->after[e] = (uint32_t)ends.to[graph->edge[e]];
+        graph->before[e] = (uint32_t)ends.from[back_edge[e]];
+    }
     bucket(maker, graph->clumps, maker->tasks.count, graph->clump_of, &graph->member_start,
            &graph->member);
-    for (size_t c = 0; c < graph->clumps; c++)
-        order_members(maker, graph, c, &inner[inner_start[c]], inner_start[c + 1] - inner_start[c],
-                      placed);
+    return order_clumps(maker, graph, &ends);
 }
 
 /* ---------- does it go at all? ---------- */
@@ -160,12 +194,8 @@ static size_t *incoming(struct maker *maker, const struct plan_graph *graph)
     return count;
 }
 
-static size_t clump_after(const struct maker *maker, const struct plan_graph *graph, size_t edge)
-{
-    return graph->clump_of[index_of(maker->plan->precedences.items[graph->edge[edge]].after)];
-}
-
-static bool goes(struct maker *maker, const struct plan_graph *graph)
+/* Whether there is an order at all; where not, why not is told if that is asked for. */
+static bool goes(struct maker *maker, const struct plan_graph *graph, bool told)
 {
     size_t *left = incoming(maker, graph), *queue = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1);
     bool *done = ARENA_ARRAY(maker->arena, bool, graph->clumps + 1);
@@ -178,10 +208,10 @@ static bool goes(struct maker *maker, const struct plan_graph *graph)
         size_t c = queue[head++];
         done[c] = true;
         for (size_t e = graph->start[c]; e < graph->start[c + 1]; e++)
-            if (--left[clump_after(maker, graph, e)] == 0)
-                queue[tail++] = clump_after(maker, graph, e);
+            if (--left[graph->after[e]] == 0)
+                queue[tail++] = graph->after[e];
     }
-    if (tail < graph->clumps)
+    if (tail < graph->clumps && told)
         plan_tell_loops(maker, graph, done);
     return tail == graph->clumps;
 }
@@ -265,7 +295,7 @@ static void emit(struct scheduler *s, size_t clump)
         *ARRAY_PUSH(s->maker->arena, &s->maker->order) = task;
     }
     for (size_t e = graph->start[clump]; e < graph->start[clump + 1]; e++) {
-        size_t next = clump_after(s->maker, graph, e);
+        size_t next = graph->after[e];
         if (--s->left[next] == 0)
             offer(s, next, s->head[clump]);
     }
@@ -300,9 +330,7 @@ static struct frame frame_of(struct scheduler *s, size_t clump)
     struct frame frame = {clump, 0, 0, ARENA_ARRAY(s->maker->arena, struct heap_item, most + 1)};
 
     for (size_t e = graph->back_start[clump]; e < graph->back_start[clump + 1]; e++) {
-        const struct operation *before =
-            s->maker->plan->precedences.items[graph->back_edge[e]].before;
-        size_t need = graph->clump_of[index_of(before)];
+        size_t need = graph->before[e];
         const struct task *head = s->head[need];
         if (!s->done[need])
             frame.needs[frame.count++] = (struct heap_item){
@@ -446,23 +474,31 @@ void plan_rank(struct maker *maker)
     }
 }
 
+const struct plan_graph *plan_plain(struct maker *maker)
+{
+    if (!maker->plain) {
+        struct plan_graph *plain = ARENA_NEW(maker->arena, struct plan_graph);
+        find_clumps(maker, plain, false);
+        link_clumps(maker, plain);
+        maker->plain = plain;
+    }
+    return maker->plain;
+}
+
 bool plan_order(struct maker *maker)
 {
-    struct plan_graph *plain = ARENA_NEW(maker->arena, struct plan_graph);
     struct plan_graph *graph = ARENA_NEW(maker->arena, struct plan_graph);
 
     maker->order.count = 0;
-    find_clumps(maker, plain, false);
-    link_clumps(maker, plain);
-    if (!goes(maker, plain))
-        return false;
+    maker->plain = NULL;
     find_clumps(maker, graph, true);
-    link_clumps(maker, graph);
-    if (!goes(maker, graph))
+    if (!link_clumps(maker, graph) || !goes(maker, graph, false)) {
+        if (goes(maker, plan_plain(maker), true)) /* the facts may go, and what stands together not */
+            goes(maker, graph, true);
         return false;
+    }
     schedule(maker, graph);
     maker->graph = graph;
-    maker->plain = plain;
     maker->paths = (struct plan_paths){
         .seen = ARENA_ARRAY(maker->arena, size_t, graph->clumps + 1),
         .linked = graph->edges,

@@ -114,7 +114,7 @@ struct maker {
     struct { struct glue *items; size_t count, room; } glues;
     struct { struct task **items; size_t count, room; } order; /* of the final build */
     const struct plan_graph *graph; /* with which that order was found */
-    const struct plan_graph *plain; /* the same without clumps */
+    const struct plan_graph *plain; /* the same without clumps, once it was asked for */
     struct plan_paths paths;        /* plan_path's own */
     size_t listing, climb;          /* the list of parts, the climb over hosts, being made */
     bool heated;                    /* amend.c has seen to the heat */
@@ -217,9 +217,13 @@ struct plan_graph {                   /* clumps of tasks and the precedences bet
     size_t clumps, edges, tasks;
     size_t *clump_of;                 /* by task */
     size_t *start, *edge;             /* outgoing precedences of clump c: edge[start[c]..start[c+1]) */
-    size_t *back_start, *back_edge;   /* incoming */
+    uint32_t *after;                  /* to which clump each of them leads */
+    size_t *back_start;               /* incoming: from which clumps, before[back_start[c]..) */
+    uint32_t *before;
     size_t *member_start, *member;    /* tasks of a clump, in their order */
 };
+/* Each task a clump of its own. */
+const struct plan_graph *plan_plain(struct maker *maker);
 void plan_tell_loops(struct maker *maker, const struct plan_graph *graph, const bool *done);
 void plan_keep_open_times(struct maker *maker); /* reports what cannot be kept */
 /* True when something was added and the order must be found again. */
