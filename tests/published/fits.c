@@ -443,7 +443,7 @@ static const struct {
     {"carbon and low alloy", "steel"},
 };
 
-static const char *material_name(const char *printed)
+const char *published_material(const char *printed)
 {
     size_t longest = 0;
     const char *name = NULL;
@@ -465,7 +465,7 @@ static enum bind_outcome bind_material(const struct check_row *row, struct bind_
                     : strcmp(row->unit, "psi") == 0     ? 6894.757293168361
                     : modulus                           ? 1e9
                                                         : 1e-6;
-    const char *name = material_name(check_part(row->input, "material"));
+    const char *name = published_material(check_part(row->input, "material"));
     const char *dots = strstr(row->expected, "..");
     double low = expected_of(row) * factor, high = dots == NULL ? low : atof(dots + 2) * factor;
     if (name == NULL)

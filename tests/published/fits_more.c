@@ -1,5 +1,6 @@
-/* fits_more.c - further published rows on limits and fits, read cell by cell from second sources. */
+/* fits_more.c - further published rows on limits and fits, rules and materials, read cell by cell. */
 #include "published.h"
+#include "rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -55,10 +56,48 @@ static enum bind_outcome bind_grade(const struct check_row *row, struct bind_fau
     return outcome;
 }
 
+/* --- rules and materials --- */
+
+static enum bind_outcome bind_rule(const struct check_row *row, struct bind_fault *fault)
+{
+    const char *id = check_part(row->input, "rule");
+    const struct table_rule *rule =
+        table_rule_find(published_set, id, check_part(row->input, "variant"), NULL);
+    bool high = strcmp(check_part(row->input, "end"), "high") == 0;
+    if (rule == NULL)
+        return bind_fault(row, fault, "no such rule");
+    if (strcmp(row->unit, "ratio") == 0)
+        return bind_near(row, fault, id, high ? rule->high_ratio : rule->low_ratio,
+                         printed(row->expected, NULL));
+    return bind_near(row, fault, id, (double)(high ? rule->high_pm : rule->low_pm) / 25.4e9,
+                     printed(row->expected, NULL));
+}
+
+/* A property of the row of a material that rests on the source: "FreeCAD", "tin-base". */
+static enum bind_outcome bind_property(const struct check_row *row, struct bind_fault *fault)
+{
+    const char *name = check_part(row->input, "material");
+    const char *source = check_part(row->input, "source");
+    const char *property = check_part(row->input, "property");
+    double unit = strcmp(row->unit, "GPa") == 0      ? 1e9
+                  : strcmp(row->unit, "MPa") == 0    ? 1e6
+                  : strcmp(row->unit, "um/m/K") == 0 ? 1e-6
+                                                     : 1;
+    for (const struct table_material *item = table_material_find(published_set, name, NULL);
+         item != NULL; item = table_material_next(published_set, item))
+        if (strstr(item->row.source, source) != NULL)
+            return bind_near(row, fault, property, published_number(item, property) / unit,
+                             printed(row->expected, NULL));
+    return bind_fault(row, fault, "no row of that source");
+}
+
 #define DEVIATIONS "deviations.csv"
+#define PRACTICE "practice.csv"
 
 const struct published_topic published_fits_more[] = {
     {DEVIATIONS, "more-deviation", bind_deviation, 805},
     {DEVIATIONS, "more-grade", bind_grade, 234},
+    {PRACTICE, "more-rule", bind_rule, 20},
+    {PRACTICE, "more-material", bind_property, 27},
     {NULL, NULL, NULL, 0},
 };

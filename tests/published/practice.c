@@ -54,6 +54,24 @@ static const struct table_rule *rule_named(const char *id, const char *variant)
     return rule;
 }
 
+/* The source prints one figure for the rule, not a range. */
+static bool is_one_figure(size_t index)
+{
+    for (size_t i = 0; i < sizeof figures / sizeof *figures; i++)
+        if (i != index && strcmp(figures[i].rule, figures[index].rule) == 0 &&
+            strcmp(figures[i].variant, figures[index].variant) == 0)
+            return false;
+    return true;
+}
+
+static bool ends_differ(const struct table_rule *rule)
+{
+    return (table_has(rule->low_ratio) && table_has(rule->high_ratio) &&
+            rule->low_ratio != rule->high_ratio) ||
+           (rule->low_pm != TABLE_NO_PM && rule->high_pm != TABLE_NO_PM &&
+            rule->low_pm != rule->high_pm);
+}
+
 static enum bind_outcome bind_figure(const struct check_row *row, struct bind_fault *fault)
 {
     for (size_t i = 0; i < sizeof figures / sizeof *figures; i++) {
@@ -63,6 +81,8 @@ static enum bind_outcome bind_figure(const struct check_row *row, struct bind_fa
         bool high = figures[i].end == HIGH;
         double ratio = high ? rule->high_ratio : rule->low_ratio;
         int64_t pm = high ? rule->high_pm : rule->low_pm;
+        if (is_one_figure(i) && ends_differ(rule))
+            return bind_fault(row, fault, "one figure is printed, the rule has two");
         return bind_near(row, fault, rule->id,
                          figures[i].times * (table_has(ratio) ? ratio : (double)pm / 25.4e9),
                          published_expected(row));

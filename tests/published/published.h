@@ -27,6 +27,8 @@ extern const struct published_topic published_threads[], published_joints[], pub
     published_fits[], published_fits_more[];
 /* All of them; ended by NULL. */
 extern const struct published_topic *const published_topics[];
+/* The table's name of a material as a source prints it ("steel 1020"), NULL when it has none. */
+const char *published_material(const char *printed);
 /* Rows of practice, bound one by one by their id; asked after the binder of the topic. */
 enum bind_outcome published_practice(const struct check_row *row, struct bind_fault *fault);
 /* Rows on fits and engines that a record of the tables carries; asked after those of practice. */

@@ -24,6 +24,11 @@ int64_t published_length(const void *row, const char *heading)
     return *(const int64_t *)cell_of(row, heading);
 }
 
+double published_number(const void *row, const char *heading)
+{
+    return *(const double *)cell_of(row, heading);
+}
+
 const char *published_text(const void *row, const char *heading)
 {
     return *(const char *const *)cell_of(row, heading);
@@ -61,7 +66,8 @@ const struct table_thread *published_thread_of(const struct table_set *set, cons
 
 const struct published_rule *const published_rules[] = {
     published_thread_rules, published_joint_rules, published_torque_rules,
-    published_fit_rules, published_bearing_rules, NULL};
+    published_fit_rules, published_bearing_rules,
+    published_practice_rules, NULL};
 
 const struct published_rule *published_broken_rule(const struct table_set *set, const char *kind,
                                                    const void *row)

@@ -15,7 +15,8 @@ struct published_rule {
     bool (*holds)(const struct table_set *set, const void *row);
 };
 extern const struct published_rule published_thread_rules[], published_joint_rules[],
-    published_torque_rules[], published_fit_rules[], published_bearing_rules[];
+    published_torque_rules[], published_fit_rules[], published_bearing_rules[],
+    published_practice_rules[];
 extern const struct published_rule *const published_rules[]; /* the lists; ended by NULL */
 
 /* The first rule of the kind that the row breaks; NULL when all hold. */
@@ -28,6 +29,7 @@ bool published_close(double got, double wanted, double share);
 /* A cell of a kind whose rows only src/table knows, by its heading. */
 int64_t published_length(const void *row, const char *heading);
 const char *published_text(const void *row, const char *heading);
+double published_number(const void *row, const char *heading);
 
 /* A row of its kind by a name, NULL when there is none: what rules share. */
 const struct table_form *published_form_of(const struct table_set *set, const char *name);

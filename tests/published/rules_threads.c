@@ -288,6 +288,26 @@ static bool asme_face(const struct table_set *set, const void *row)
                            0.95 * (double)hexagon->across_flats_pm, 5e-5);
 }
 
+/* Tolerances of the across-flats width: h13 and h14 up to 24 mm of thread (product grade A), h14, h15
+ * and h16 over it (B). The washer face is IT16 less than the least width below 21 mm, 0.95 of it from
+ * there. Printed here to a tenth of a millimetre. */
+static bool iso_face(const struct table_set *set, const void *row)
+{
+    const struct table_hexagon *hexagon = row;
+    double width = (double)hexagon->across_flats_pm;
+    bool fine = strtod(hexagon->thread_size + 1, NULL) <= 24;
+    const char *grade = fine ? (width <= 30e9 ? "IT13" : "IT14")
+                        : width <= 18e9 ? "IT14"
+                        : width <= 60e9 ? "IT15"
+                                        : "IT16";
+    if (strcmp(hexagon->standard, "ISO 4014") != 0)
+        return true;
+    double least = width - (double)table_it(set, grade, hexagon->across_flats_pm);
+    double face = width < 21e9 ? least - (double)table_it(set, "IT16", hexagon->across_flats_pm)
+                               : 0.95 * least;
+    return fabs((double)hexagon->bearing_face_pm - face) <= 1.001e8;
+}
+
 const struct published_rule published_thread_rules[] = {
     {"thread", "", "the name says diameter and pitch", "definition; BS 93 for BA", true,
      name_says_size},
@@ -308,6 +328,9 @@ const struct published_rule published_thread_rules[] = {
     {"hexagon", "", "the spanner says the width", "definition", true, spanner_says_width},
     {"hexagon", "hexagon", "British heads agree among themselves", "BS 1083, BS 57", true,
      british_heads_agree},
+    {"hexagon", "tolerance-grade", "the washer face follows the least width",
+     "ISO 4759-1 (from memory); agrees with each face of ISO 4014 that a second source prints", true,
+     iso_face},
     {"hexagon", "", "the washer face is 0.95 of the width", "ASME B18.2.1", true, asme_face},
     {NULL, NULL, NULL, NULL, false, NULL},
 };

@@ -96,11 +96,11 @@ struct check_rows check_rows_load(const char *name)
     static struct {
         const char *name;
         struct check_rows rows;
-    } files[8];
+    } files[16];
     size_t i = 0;
 
     while (files[i].name != NULL && strcmp(files[i].name, name) != 0)
-        if (++i == 8)
+        if (++i == sizeof files / sizeof *files)
             give_up(name, 0, "too many files of check rows");
     if (files[i].name == NULL) {
         files[i].rows = load(name);

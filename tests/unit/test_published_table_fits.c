@@ -52,6 +52,12 @@ Test(published_fits, deviations_and_grades_are_as_a_second_table_prints_them)
     published_topic_holds(published_fits_more, "deviations.csv", "more-grade");
 }
 
+Test(published_fits, rules_and_materials_are_as_read_by_hand)
+{
+    published_topic_holds(published_fits_more, "practice.csv", "more-rule");
+    published_topic_holds(published_fits_more, "practice.csv", "more-material");
+}
+
 Test(published_fits, every_row_on_fits_and_engines_is_carried_by_a_record_a_formula_or_a_spec)
 {
     struct published_carried carried = published_file("fits-and-engine.csv", true);
