@@ -167,6 +167,10 @@ struct resume;
 struct pack *pack_stop_sheet(struct context *context, const struct resume *state,
                              const struct pack_options *options);
 void pack_dump(const struct pack *pack, struct json *json);
+/* What `quotes` prints: the offers side by side, what they cost and what becomes of the finish. NULL after
+ * an error in the template. */
+struct pack *quotes_lay_out(struct context *context, const struct plan *plan,
+                            const char *template_path);
 
 /* Coverage of the shipped font: true when it has the letter. Made with the font subset (src/write
  * data), looked up here so that pack can report a letter with its place (G08xx). */

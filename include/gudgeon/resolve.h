@@ -153,12 +153,23 @@ struct purchase {                  /* one line to buy */
     int64_t fitted, spare, trial, again; /* pieces for each reason */
     int64_t needed;                /* their sum */
     int64_t pack, packs, pieces;   /* pack size, packs to buy, packs * pack */
-    struct claim *price;           /* of a piece (of a consumable: of its pack), or NULL */
+    const struct claim *price;     /* of a piece (of a consumable: of its pack), or NULL */
+    const struct claim *lead;      /* as its supplier offers it, or NULL: the supplier's usual one */
     int64_t line_minor;            /* minor units; -1 unknown */
     const char *currency;
     const struct phrase *acceptance; /* sizes to check at goods-in, both systems */
     const struct phrase *look_alikes; /* what it must not be mistaken for, or NULL */
     const struct phrase *why;      /* "renewed", "always renewed", "a pack, for the faces" */
+};
+enum offer_verdict { OFFER_TAKEN,  /* of the line's own supplier: its price and delivery are used */
+                     OFFER_FITS,   /* another supplier's, as good */
+                     OFFER_OPEN,   /* something else is offered: a person must judge */
+                     OFFER_REFUSED };
+struct offer_values {
+    const struct quote *offer;
+    struct purchase *line;
+    enum offer_verdict verdict;
+    const struct phrase *judged;   /* why */
 };
 struct part_weight {               /* of a part in the finished engine */
     struct part *part;
@@ -185,6 +196,7 @@ struct build {
     struct { struct setting_values *items; size_t count, room; } settings;
     struct { struct bearing_values *items; size_t count, room; } bearings;
     struct { struct purchase *items; size_t count, room; } purchases;
+    struct { struct offer_values *items; size_t count, room; } offers; /* later ones stand for earlier */
     struct { struct question *items; size_t count, room; } questions;
     int64_t cost_minor;            /* of what is priced */
     size_t unpriced;

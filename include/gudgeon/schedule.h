@@ -59,6 +59,9 @@ struct schedule {
 
 /* people: 1 or 2. Never NULL. */
 const struct schedule *schedule_make(struct arena *arena, const struct plan *plan, unsigned people);
+/* The same with each supplier's usual delivery, whatever was offered. */
+const struct schedule *schedule_make_usual(struct arena *arena, const struct plan *plan,
+                                           unsigned people);
 /* The need that a line to buy is; NULL when no operation needs it. */
 const struct schedule_need *schedule_need_of(const struct schedule *schedule,
                                              const struct purchase *purchase);

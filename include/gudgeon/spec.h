@@ -275,7 +275,7 @@ struct fitted {                    /* a pick as made: loose names, or sold sizes
 
 struct part {
     struct entry e;
-    struct text number, serial, supplier;
+    struct text number, serial, supplier, ask_for;
     struct ref in;                 /* host; in.text NULL: none */
     struct part *host;
     struct ref through;            /* opening */
@@ -563,6 +563,13 @@ struct supplier {
     struct text name, currency;
     struct claim lead, least_order;
 };
+struct quote {                     /* a row of a file of offers that was filled in */
+    struct span span;              /* the line that it answers */
+    const struct supplier *supplier;
+    struct text line, number, text, alternative;
+    struct number pieces;
+    struct claim price, lead;      /* of one piece; from order to delivery */
+};
 struct card {
     const char *id;
     struct span span;
@@ -595,6 +602,7 @@ struct spec {
     struct { struct card *items; size_t count, room; } cards;
     struct { struct history *items; size_t count, room; } history;
     struct texts readings, quotes;
+    struct { struct quote *items; size_t count, room; } offers; /* what the quotes say, in their order */
     struct claim budget;
     /* members in file order */
     struct { struct part **items; size_t count, room; } parts;

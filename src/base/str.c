@@ -190,6 +190,14 @@ char *str_decimal(struct arena *arena, double value, int places)
     return buf.bytes;
 }
 
+/* Marks, `least` or more, before what a spreadsheet takes for the beginning of a formula. */
+static bool is_defused(const char *text, size_t least)
+{
+    size_t marks = strspn(text, "'");
+
+    return marks >= least && text[marks] != '\0' && strchr("=+-@\t", text[marks]) != NULL;
+}
+
 char *str_safe_cell(struct arena *arena, const char *text, bool csv)
 {
     struct str_buf buf = {.arena = arena};
@@ -207,10 +215,14 @@ char *str_safe_cell(struct arena *arena, const char *text, bool csv)
             str_add_bytes(&buf, start, (size_t)(at - start));
         }
     }
-    if (csv && buf.length != 0 && strchr("=+-@\t", buf.bytes[0]) != NULL &&
-        !decimal_is_number(buf.bytes))
+    if (csv && is_defused(buf.bytes, 0) && !decimal_is_number(buf.bytes))
         return str_print(arena, "'%s", buf.bytes);
     return buf.bytes;
+}
+
+const char *str_plain_cell(const char *text)
+{
+    return is_defused(text, 1) ? text + 1 : text;
 }
 
 bool decimal_is_number(const char *text)

@@ -51,6 +51,7 @@ enum cli_status cli_order(const struct cli *cli);
 enum cli_status cli_why(const struct cli *cli);
 enum cli_status cli_values(const struct cli *cli);
 enum cli_status cli_compare(const struct cli *cli);
+enum cli_status cli_quotes(const struct cli *cli);
 enum cli_status cli_table(const struct cli *cli);
 enum cli_status cli_convert(const struct cli *cli);
 enum cli_status cli_new(const struct cli *cli);

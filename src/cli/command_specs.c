@@ -243,6 +243,21 @@ enum cli_status cli_pack(const struct cli *cli)
     return status == CLI_DONE ? run_specs(cli, pack_done) : status;
 }
 
+static void quotes_done(struct context *context, struct job *job, const struct compiled *compiled)
+{
+    if (!compiled->plan || context->diags.errors)
+        return;
+    const struct pack *pack =
+        quotes_lay_out(context, compiled->plan, job->cli->given[OPTION_TEMPLATE]);
+    if (pack)
+        write_plain(pack, &job->out);
+}
+
+enum cli_status cli_quotes(const struct cli *cli)
+{
+    return run_spec(cli, cli->words[0], quotes_done);
+}
+
 /* The ids that `why` knows and `word` is nearest to. */
 static const char *nearest_id(struct context *context, const struct compiled *compiled,
                               const char *word)

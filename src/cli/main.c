@@ -7,7 +7,7 @@
 static enum cli_status (*const runs[COMMAND_COUNT])(const struct cli *) = {
     [COMMAND_CHECK] = cli_check,     [COMMAND_PACK] = cli_pack,       [COMMAND_ORDER] = cli_order,
     [COMMAND_WHY] = cli_why,         [COMMAND_VALUES] = cli_values,
-    [COMMAND_COMPARE] = cli_compare,
+    [COMMAND_COMPARE] = cli_compare, [COMMAND_QUOTES] = cli_quotes,
     [COMMAND_TABLE] = cli_table,     [COMMAND_CONVERT] = cli_convert,
     [COMMAND_NEW] = cli_new,         [COMMAND_EXPLAIN] = cli_explain, [COMMAND_SCHEMA] = cli_schema,
 };

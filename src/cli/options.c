@@ -13,7 +13,8 @@
 
 #define ON(name) (1u << COMMAND_##name)
 #define ON_ALL (~0u)
-#define ON_SPECS (ON(CHECK) | ON(PACK) | ON(ORDER) | ON(WHY) | ON(VALUES) | ON(COMPARE))
+#define ON_SPECS                                                                                   \
+    (ON(CHECK) | ON(PACK) | ON(ORDER) | ON(WHY) | ON(VALUES) | ON(COMPARE) | ON(QUOTES))
 
 static const struct {
     const char *word, *arguments;

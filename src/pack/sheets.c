@@ -169,6 +169,7 @@ void add_sheets(struct packer *packer)
     add_about(packer);
     add_parts(packer);
     add_to_buy(packer, schedule);
+    add_offers(packer);
     add_outwork(packer, schedule);
     add_budget(packer);
     add_fasteners(packer);

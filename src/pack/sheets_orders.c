@@ -19,19 +19,40 @@ static void add_fact(struct packer *packer, struct str_buf *text, const char *ke
         str_add_print(text, "%s%s", text->length ? "; " : "", words);
 }
 
-/* What the joints that take a fastener say of it. */
-static void add_joint_facts(struct packer *packer, struct str_buf *text, const struct part *part)
+static bool among(struct entry *const *entries, size_t count, const struct entry *entry)
 {
-    for (size_t i = 0; i < part->used_by_count; i++) {
-        const struct joint *joint = part->used_by[i];
-        if (build_joint_pieces(joint, part) == 0)
+    for (size_t i = 0; i < count; i++)
+        if (entries[i] == entry)
+            return true;
+    return false;
+}
+
+/* A fastener is of the joint's grade and finish; what only locks it goes with the same thread. */
+static void add_fastener_facts(struct packer *packer, struct str_buf *text, const struct joint *joint)
+{
+    const char *finish = joint->condition.plating.text;
+
+    if (joint->left_hand.value)
+        add_fact(packer, text, "left-hand", NULL, "");
+    add_fact(packer, text, "length", "length", text_of_claim(packer, &joint->length));
+    add_fact(packer, text, "grade", "grade", joint->grade.text);
+    add_fact(packer, text, "finish", "finish", finish && strcmp(finish, "none") != 0 ? finish : NULL);
+}
+
+/* What the joints say that a part is for; a part that a joint holds without further hardware has the thread
+ * itself, as a plug has. */
+static void add_joint_facts(struct packer *packer, struct str_buf *text, struct part *part)
+{
+    for (size_t i = 0; i < packer->spec->joints.count; i++) {
+        const struct joint *joint = packer->spec->joints.items[i];
+        bool own = joint->uses.count == 0 &&
+                   among(joint->holds.to, joint->holds.to_count, &part->e);
+        bool locks = among(joint->lock.part.to, joint->lock.part.count, &part->e);
+        if (!own && build_joint_pieces(joint, part) == 0)
             continue;
-        add_fact(packer, text, "thread", "thread", joint->thread.text);
-        if (joint->left_hand.value)
-            add_fact(packer, text, "left-hand", NULL, "");
-        add_fact(packer, text, "length", "length", text_of_claim(packer, &joint->length));
-        add_fact(packer, text, "grade", "grade", joint->grade.text);
-        add_fact(packer, text, "finish", "finish", joint->condition.plating.text);
+        add_fact(packer, text, own ? "thread" : "for-thread", "thread", joint->thread.text);
+        if (!locks)
+            add_fastener_facts(packer, text, joint);
     }
 }
 
@@ -44,6 +65,9 @@ const char *asked_text(struct packer *packer, const struct purchase *buy)
     if (buy->part_count == 0)
         return text.length ? text.bytes : NULL;
     const struct part *part = buy->parts[0];
+    add_fact(packer, &text, "called", "name", part->e.called.text);
+    if (part->ask_for.text)
+        str_add_print(&text, "%s%s", text.length ? "; " : "", part->ask_for.text);
     for (size_t i = 0; i < buy->part_count; i++)
         if (i == 0 || buy->parts[i]->e.group != buy->parts[i - 1]->e.group)
             add_joint_facts(packer, &text, buy->parts[i]);
@@ -129,8 +153,8 @@ static struct sheet *about_enquiry(struct packer *packer, const struct supplier 
 
 /* ---------- the lines to send and get back ---------- */
 
-static const char *const quote_keys[] = {"supplier", "line",  "number",   "text", "sizes",
-                                         "pieces",   "price", "currency", "lead", "alternative"};
+static const char *const quote_keys[] = {"supplier", "line",  "name",     "number", "text", "sizes",
+                                         "pieces",   "price", "currency", "lead",   "alternative"};
 
 static const struct table *quote_table(struct packer *packer, const struct supplier *supplier,
                                        const struct table *asked)
@@ -142,8 +166,9 @@ static const struct table *quote_table(struct packer *packer, const struct suppl
     for (size_t i = 0; i < asked->rows.count - asked->foot; i++) {
         const struct cell *from = asked->rows.items[i];
         const struct cell cells[COLUMN_COUNT(quote_keys)] = {
-            cell_text(supplier->id), from[ASK_LINE],  from[ASK_NUMBER], from[ASK_TEXT],
-            from[ASK_SIZES],         from[ASK_PIECES], {0},             from[ASK_CURRENCY]};
+            cell_text(supplier->id), from[ASK_LINE],   from[ASK_NAME], from[ASK_NUMBER],
+            from[ASK_TEXT],          from[ASK_SIZES],  from[ASK_PIECES], {0},
+            from[ASK_CURRENCY]};
         memcpy(table_row_new(packer, table), cells, sizeof cells);
     }
     return table;

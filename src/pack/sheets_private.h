@@ -47,6 +47,7 @@ void add_to_buy(struct packer *packer, const struct schedule *schedule);
 void add_outwork(struct packer *packer, const struct schedule *schedule);
 void add_budget(struct packer *packer);
 void add_enquiries(struct packer *packer);
+void add_offers(struct packer *packer);
 void add_limits_sheet(struct packer *packer);
 void add_hours(struct packer *packer);
 void add_materials(struct packer *packer);

@@ -45,8 +45,10 @@ static const struct claim *range_of(const struct network *net, size_t node)
     }
     node -= net->operations;
     if (node < net->purchases) {
-        const struct supplier *supplier = build->purchases.items[node].supplier;
-        return supplier ? &supplier->lead : NULL;
+        const struct purchase *line = &build->purchases.items[node];
+        return line->lead && !net->usual ? line->lead
+               : line->supplier ? &line->supplier->lead
+                                : NULL;
     }
     return &build->spec->outwork.items[node - net->purchases]->e.takes;
 }
@@ -468,10 +470,13 @@ static void tell_path(struct schedule *schedule, const struct network *net, cons
         *ARRAY_PUSH(net->arena, &schedule->path) = back.items[--back.count];
 }
 
-const struct schedule *schedule_make(struct arena *arena, const struct plan *plan, unsigned people)
+static const struct schedule *make(struct arena *arena, const struct plan *plan, unsigned people,
+                                   bool usual)
 {
     struct schedule *schedule = ARENA_NEW(arena, struct schedule);
-    const struct network *net = network_of(arena, plan);
+    struct network *net = network_of(arena, plan);
+
+    net->usual = usual;
 
     schedule->people = people < 1 ? 1 : people > MOST_PEOPLE ? MOST_PEOPLE : people;
     struct walk early = walk(net, schedule->people, false), late = walk(net, schedule->people, true);
@@ -484,6 +489,17 @@ const struct schedule *schedule_make(struct arena *arena, const struct plan *pla
     tell_needs(schedule, net, &early, &late);
     tell_path(schedule, net, &late);
     return schedule;
+}
+
+const struct schedule *schedule_make(struct arena *arena, const struct plan *plan, unsigned people)
+{
+    return make(arena, plan, people, false);
+}
+
+const struct schedule *schedule_make_usual(struct arena *arena, const struct plan *plan,
+                                           unsigned people)
+{
+    return make(arena, plan, people, true);
 }
 
 const struct schedule_need *schedule_need_of(const struct schedule *schedule,

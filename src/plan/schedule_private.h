@@ -18,6 +18,7 @@ struct network {
     size_t *start, *edge;          /* outgoing edges of a node, once it is linked */
     size_t *back_start, *back_edge;
     const struct operation **first_user; /* by purchase and job: what needs it first */
+    bool usual;                    /* as if no supplier had offered another delivery */
 };
 
 struct network *network_of(struct arena *arena, const struct plan *plan);

@@ -226,7 +226,8 @@ static const char *difference(const struct part *a, const struct part *b, struct
     } words[] = {{"material", &a->material, &b->material},
                  {"bearing", &a->bearing.designation, &b->bearing.designation},
                  {"clearance", &a->bearing.clearance, &b->bearing.clearance},
-                 {"sheet", &a->cut_from.sheet, &b->cut_from.sheet}};
+                 {"sheet", &a->cut_from.sheet, &b->cut_from.sheet},
+                 {"ask-for", &a->ask_for, &b->ask_for}};
     const struct {
         const char *what;
         const struct claim *a, *b;

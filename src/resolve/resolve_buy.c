@@ -225,6 +225,21 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
     return line;
 }
 
+/* A name alone is no order: every circlip is a circlip. */
+static void ask_what_it_is(struct resolver *r, const struct purchase *line, struct part *part)
+{
+    bool threaded = false;
+
+    for (size_t i = 0; i < r->spec->joints.count && !threaded; i++) {
+        const struct joint *joint = r->spec->joints.items[i];
+        threaded = joint->thread.text != NULL &&
+                   (build_joint_pieces(joint, part) > 0 || among(&joint->holds, &part->e));
+    }
+    if (line->number == NULL && line->text == NULL && line->acceptance == NULL && !threaded &&
+        part->ask_for.text == NULL && part->e.called.text == NULL && !part->cut_from.present)
+        resolve_ask(r, &part->e, NULL, part->e.span, "ask-for", "ask-for");
+}
+
 static void serve(struct resolver *r, struct purchase *line, struct part *part)
 {
     if (line->part_count > 0 && line->parts[line->part_count - 1]->e.group != part->e.group)
@@ -282,7 +297,7 @@ static void buy_picked(struct resolver *r, struct part *part, const struct pick_
             if (sold->number.text != NULL)
                 line->number = sold->number.text;
             if (resolve_said(&sold->price))
-                line->price = (struct claim *)&sold->price;
+                line->price = &sold->price;
         }
         serve(r, line, part);
         line->fitted += pick->size->sold.count > 0 ? part_quantity(part) : 0;
@@ -305,8 +320,10 @@ static void buy_part(struct resolver *r, struct part *part)
     if (!bought && counts.again + counts.trial == 0)
         return;
     struct purchase *line = line_of(r, part);
-    if (line == NULL)
+    if (line == NULL) {
         line = new_line(r, part);
+        ask_what_it_is(r, line, part);
+    }
     serve(r, line, part);
     line->fitted += bought ? counts.fitted : 0;
     line->trial += counts.trial;
@@ -334,7 +351,7 @@ static void buy_consumable(struct resolver *r, const char *id, const char *why)
     line->supplier = consumable->supplier.text != NULL
                          ? spec_supplier(r->spec, consumable->supplier.text)
                          : NULL;
-    line->price = resolve_said(&consumable->price) ? (struct claim *)&consumable->price : NULL;
+    line->price = resolve_said(&consumable->price) ? &consumable->price : NULL;
     line->text = resolve_said(&consumable->pack_of)
                      ? phrase_written(resolve_say(r, "buy.pack-of"), "size",
                                       &consumable->pack_of.value)
@@ -372,13 +389,18 @@ static bool add_price(struct resolver *r, const struct claim *price, int64_t tim
     return true;
 }
 
-static void settle_line(struct resolver *r, struct purchase *line)
+static void count_line(struct purchase *line)
 {
     line->needed = line->fitted + line->spare + line->trial + line->again;
     if (line->pack < 1)
         line->pack = 1;
     line->packs = (line->needed + line->pack - 1) / line->pack;
     line->pieces = line->packs * line->pack;
+}
+
+static void settle_line(struct resolver *r, struct purchase *line)
+{
+    count_line(line);
     line->line_minor = -1;
     /* A price is that of a piece, as all of an entry is of one piece; of a consumable, of its
      * pack. */
@@ -417,6 +439,9 @@ void resolve_purchases(struct resolver *r)
     for (size_t i = 0; i < r->spec->parts.count; i++)
         buy_part(r, r->spec->parts.items[i]);
     buy_consumables(r);
+    for (size_t i = 0; i < r->build->purchases.count; i++)
+        count_line(&r->build->purchases.items[i]);
+    resolve_offers(r);
     for (size_t i = 0; i < r->build->purchases.count; i++)
         settle_line(r, &r->build->purchases.items[i]);
     for (size_t i = 0; i < r->spec->outwork.count; i++) {

@@ -204,6 +204,7 @@ void resolve_judge(struct resolver *r); /* verdicts of fits and limits, once pic
 void resolve_clearances(struct resolver *r); /* inside bearings, once fits are settled */
 void resolve_settings(struct resolver *r);
 void resolve_timing(struct resolver *r); /* rims, teeth and valve timing, from the settings */
+void resolve_offers(struct resolver *r);
 void resolve_purchases(struct resolver *r);
 void resolve_weight(struct resolver *r);
 void resolve_questions(struct resolver *r);

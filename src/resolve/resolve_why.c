@@ -375,6 +375,26 @@ static void dump_purchase(struct json *json, const struct build *build,
     json_object_end(json);
 }
 
+static void dump_offers(struct json *json, const struct build *build)
+{
+    static const char *const verdicts[] = {"taken", "fits", "open", "refused"};
+
+    json_key(json, "offers");
+    json_array(json);
+    for (size_t i = 0; i < build->offers.count; i++) {
+        const struct offer_values *values = &build->offers.items[i];
+        json_object(json);
+        json_put_string(json, "line", values->line->line);
+        json_put_string(json, "supplier", values->offer->supplier->id);
+        if (values->offer->price.present)
+            json_put_int(json, "price-minor", values->offer->price.value.nominal.exact);
+        json_put_string(json, "verdict", verdicts[values->verdict]);
+        put_words(json, "judged", build, values->judged);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
 void build_dump(const struct build *build, struct json *json)
 {
     json_object(json);
@@ -395,6 +415,8 @@ void build_dump(const struct build *build, struct json *json)
     for (size_t i = 0; i < build->purchases.count; i++)
         dump_purchase(json, build, &build->purchases.items[i]);
     json_array_end(json);
+    if (build->offers.count)
+        dump_offers(json, build);
     json_key(json, "questions");
     json_array(json);
     for (size_t i = 0; i < build->questions.count; i++) {

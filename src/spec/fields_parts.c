@@ -393,6 +393,8 @@ static const struct field part_rows[] = {
     ROW("weight", CLAIM, struct part, weight, "of one piece", .dims = DIM(MASS),
         .takes = MAYBE_UNKNOWN),
     ROW("supplier", TEXT, struct part, supplier, "who sells it", .names = NAMES_SUPPLIER),
+    ROW("ask-for", TEXT, struct part, ask_for,
+        "what a supplier must be told beside number, sizes, material and thread"),
     ROW("price", CLAIM, struct part, price, "of one piece, in a pack too", .dims = DIM(MONEY)),
     ROW("pack-of", CLAIM, struct part, pack_of, "pieces, mass or length of what is sold as one",
         .dims = DIM(COUNT) | DIM(MASS) | DIM(VOLUME) | DIM(LENGTH)),

@@ -115,7 +115,10 @@ static struct cell cell_read(struct csv *csv)
     skip_blanks(csv);
     bool quote = csv->at < csv->source->size && csv->source->bytes[csv->at] == '"';
     struct cell cell = quote ? quoted_cell(csv) : plain_cell(csv);
+    const char *meant = str_plain_cell(cell.text);
 
+    cell.exact = cell.exact && meant == cell.text;
+    cell.text = meant;
     cell.last = at_line_end(csv);
     if (cell.last)
         skip_line_end(csv);

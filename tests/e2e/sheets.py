@@ -23,7 +23,8 @@ except ImportError:  # another Python stands before the system's
         raise
     os.execv("/usr/bin/python3", ["/usr/bin/python3"] + sys.argv)
 
-from office import errors, office, opened, rows, value
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from office import errors, office, opened, rows, value  # noqa: E402
 
 GUDGEON = os.path.abspath(os.environ.get("GUDGEON", "out/build/gudgeon"))
 READING_COLUMNS = ["id", "kind", "value", "unit", "using", "date", "by", "where", "card", "limit",
