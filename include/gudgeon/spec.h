@@ -351,7 +351,7 @@ struct joint {
     struct text was_grade;         /* that the torque was given for, where a better one is fitted */
     struct text nut, seat;         /* nut: tension | shear; seat of a spark plug: gasket | conical */
     struct condition condition;
-    struct claim engagement, length, hole_depth, nip, torque, then, stretch, drag;
+    struct claim engagement, length, grip, hole_depth, nip, torque, then, stretch, drag;
     struct text adapter;
     struct lock lock;
     struct { struct claim *items; size_t count, room; } pulls;
@@ -403,7 +403,8 @@ enum moment { MOMENT_STRIP = 1, MOMENT_BENCH = 2, MOMENT_TRIAL = 4, MOMENT_ASSEM
 enum formula_kind { FORMULA_NONE, FORMULA_COMPRESSION_RATIO, FORMULA_SWEPT_VOLUME,
                     FORMULA_BOB_WEIGHT, FORMULA_DRILL_DEPTH, FORMULA_ROLLER_ROOM,
                     FORMULA_SHELL_GRIP, FORMULA_RING_GAP_WORN, FORMULA_BALL_LIFE,
-                    FORMULA_ROLLER_LIFE, FORMULA_SPRING_RATE, FORMULA_KIND_COUNT };
+                    FORMULA_ROLLER_LIFE, FORMULA_SPRING_RATE, FORMULA_BOLT_STRETCH,
+                    FORMULA_KIND_COUNT };
 enum { FORMULA_INPUTS = 7 };
 struct formula {
     bool present, said[FORMULA_KIND_COUNT];

@@ -131,6 +131,8 @@ static const char *suffix_text(struct layer *layer, const char *suffix)
 
     if (last == word) /* what the cards call it */
         last = label_or(layer->packer, "field", word);
+    if (str_starts(suffix, "pull-"))
+        return str_print(layer->arena, "%s %s", L(layer->packer, "fact.pull"), suffix + strlen("pull-"));
     if (str_starts(suffix, "pick."))
         return str_print(layer->arena, "%s, %s", L(layer->packer, "fact.pick"), dot + 1);
     return dot ? str_print(layer->arena, "%.*s, %s", (int)(dot - suffix), suffix, last) : last;

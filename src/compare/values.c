@@ -222,7 +222,7 @@ static bool is_rested_on(const struct compare_edit *edit)
 }
 
 /* What a value names nowhere: where its coefficients are others, tables and materials; where they are not,
- * what is computed (and a pull, which is no fact) rests on the shop alone. */
+ * what is computed rests on the shop alone. */
 static bool may_rest_on(const struct compare_value *value, const struct compare_edit *edit)
 {
     const struct fact *was = value->was, *is = value->is;
@@ -343,44 +343,8 @@ static void compare_verdicts(struct comparer *comparer)
     }
 }
 
-static const char *pulls_text(struct arena *arena, const struct joint_values *joint)
-{
-    struct str_buf text = {.arena = arena};
-
-    for (size_t i = 0; i < joint->pull_count; i++)
-        str_add_print(&text, i ? "; %s" : "%s", joint->pulls[i]);
-    return text.length ? text.bytes : NULL;
-}
-
-/* The settings of a joint that is pulled up in several goes, before its last. */
-static void compare_pulls(struct comparer *comparer)
-{
-    const struct build *was = comparer->was->build, *is = comparer->is->build;
-
-    for (size_t i = 0; i < is->joints.count; i++) {
-        const struct joint_values *now = &is->joints.items[i];
-        struct entry *entry = spec_member(was->spec, now->joint->e.member);
-        struct joint *joint = entry ? spec_joint(entry) : NULL;
-        const char *after = pulls_text(comparer->arena, now);
-        const char *before = joint ? pulls_text(comparer->arena, build_joint(was, joint)) : NULL;
-        if (!before || !after || str_equal(before, after))
-            continue;
-        struct compare_value *value =
-            value_new(comparer, str_print(comparer->arena, "%s.pulls", now->joint->e.member),
-                      &now->joint->e);
-        struct fact_input inputs[] = {{.fact = now->target}};
-        value->was_words = phrase_of_text(comparer->arena, before);
-        value->is_words = phrase_of_text(comparer->arena, after);
-        say_roots(comparer, value, &(struct fact){.inputs = inputs, .input_count = now->target != NULL},
-                  0);
-        if (value->because.count == 0)
-            say_other_edits(comparer, value, false);
-    }
-}
-
 void compare_values(struct comparer *comparer)
 {
     compare_facts(comparer);
-    compare_pulls(comparer);
     compare_verdicts(comparer);
 }

@@ -86,12 +86,7 @@ static void torque_value_fields(struct packer *packer, struct step_block *step,
     }
     step_field_strong(packer, step, "stretch",
                       values ? text_of_fact(packer, values->stretch) : NULL);
-    if (values && values->ceiling && values->ceiling->value.kind == QTY_AT_MOST) {
-        struct fact most = *values->ceiling; /* "never beyond" says "at most" already */
-        most.value.kind = QTY_ONE;
-        most.value.nominal = most.value.low = most.value.high;
-        step_field(packer, step, "ceiling", text_of_fact(packer, &most));
-    }
+    step_field(packer, step, "ceiling", values ? text_of_fact(packer, values->ceiling) : NULL);
     if (values)
         step_more(packer, step, &values->more);
 }
@@ -114,6 +109,7 @@ static void joint_fields(struct packer *packer, struct step_block *step,
     condition_field(packer, step, joint, values);
     step_claim(packer, step, "engagement", &joint->engagement);
     step_claim(packer, step, "length", &joint->length);
+    step_claim(packer, step, "grip", &joint->grip);
     step_claim(packer, step, "hole-depth", &joint->hole_depth);
     if (joint->together_with.to_count)
         step_field_strong(packer, step, "together-with",
@@ -136,10 +132,20 @@ static void torque_checks(struct packer *packer, struct step_block *step,
                           const struct operation *op, const struct joint *joint,
                           const struct joint_values *values)
 {
+    /* Each bolt is measured before and after: the pull of the wrench says little of one near yield. */
+    static const char *const lengths[] = {"length-before", "length-after"};
     const struct fact *target = values ? (values->target ? values->target : values->torque) : NULL;
     const char *unit = target && target->value.nominal.unit ? target->value.nominal.unit->name : NULL;
     int64_t count = torque_readings(joint);
 
+    for (int64_t i = 1; values && values->stretch && i <= joint->count.value; i++)
+        for (size_t k = 0; k < 2; k++)
+            step_check(packer, step, CHECK_READING,
+                       str_print(packer->arena, "%s@%s#%lld", reading_id(op), lengths[k], (long long)i),
+                       str_print(packer->arena, "%s %lld", label_of(packer, "check", lengths[k]),
+                                 (long long)i));
+    if (values && values->stretch && !values->torque)
+        target = NULL;
     step_tick(packer, step, L(packer, "check.torqued"));
     for (int64_t i = 1; joint->e.critical.value && i <= count; i++)
         step_reading(packer, step,

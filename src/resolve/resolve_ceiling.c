@@ -195,6 +195,55 @@ static void check_low_torque(struct resolver *r, struct joint_values *values)
         resolve_hint(r, diag, "look the torque up again, with its unit");
 }
 
+/* How far a screw goes in below what it holds, and how much of a blind hole is left under its end. */
+static void put_reach(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    struct fact *length, *hole, *grip;
+
+    if (!resolve_said(&joint->length) || !resolve_said(&joint->grip))
+        return;
+    length = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "length"), &joint->length);
+    grip = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "grip"), &joint->grip);
+    struct range reach = range_plus(range_of_fact(length), range_of_fact(grip), -1);
+    if (!range_known(reach) || reach.low.exact <= 0) {
+        struct diag *diag = diag_add(&r->context->diags, DIAG_ENGAGEMENT_OVER_LENGTH, joint->grip.span,
+                                     "a screw %s long does not reach through %s",
+                                     joint->length.value.text, joint->grip.value.text);
+        resolve_label(r, diag, joint->length.span, "the length");
+        resolve_hint(r, diag, "correct the one that is wrong");
+        return;
+    }
+    struct fact *fact = resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "goes-in"), FACT_COMPUTED);
+    fact->value = range_value(reach);
+    fact->span = joint->length.span;
+    fact->formula = "length less what it goes through";
+    fact->rule = "stack";
+    resolve_input_as(r, fact, "plus", length);
+    resolve_input_as(r, fact, "minus", grip);
+    *ARRAY_PUSH(r->arena, &values->more) = fact;
+    if (!resolve_said(&joint->hole_depth))
+        return;
+    hole = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "hole-depth"), &joint->hole_depth);
+    struct range left = range_plus(range_of_fact(hole), reach, -1);
+    if (left.low.exact < 0) {
+        struct diag *diag = diag_add(&r->context->diags, DIAG_BOLT_BOTTOMS, joint->length.span,
+                                     "%s goes in, of a hole %s deep: it can bottom",
+                                     resolve_print_range(r, reach), joint->hole_depth.value.text);
+        resolve_label(r, diag, joint->hole_depth.span, "the hole");
+        resolve_hint(r, diag, "take a shorter fastener, or correct length, grip or hole-depth");
+        return;
+    }
+    struct fact *room = resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "room-under"), FACT_COMPUTED);
+    room->value = range_value(left);
+    room->span = joint->hole_depth.span;
+    room->formula = "depth of the hole less what goes in";
+    room->rule = "stack";
+    resolve_input_as(r, room, "plus", hole);
+    resolve_input_as(r, room, "minus", fact);
+    *ARRAY_PUSH(r->arena, &values->more) = room;
+}
+
 static void check_lengths(struct resolver *r, struct joint *joint)
 {
     const struct claim *engaged = &joint->engagement, *length = &joint->length,
@@ -251,6 +300,19 @@ static void check_engagement(struct resolver *r, struct joint *joint)
         return;
     struct qty engaged = joint->engagement.value.low;
     double ratio = engaged.si / metres(joint->thread_row->major_pm);
+    struct qty least =
+        range_qty_times(range_qty_pm(joint->thread_row->major_pm, engaged.unit), row->low);
+    struct fact *fact =
+        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "least-engagement"), FACT_COMPUTED);
+    fact->value = (struct qty_value){.kind = QTY_AT_LEAST, .nominal = least, .low = least};
+    fact->level = LEVEL_PRACTICE;
+    fact->span = joint->engagement.span;
+    fact->formula = str_print(r->arena, "%s diameters of thread in %s",
+                              str_decimal(r->arena, row->low, 2), metal.name);
+    fact->source = row->row.source;
+    fact->rule = "least-engagement";
+    resolve_number(r, fact, "diameters", row->low);
+    resolve_number(r, fact, "major", metres(joint->thread_row->major_pm));
     if (ratio >= row->low - 1e-9)
         return;
     struct diag *diag =
@@ -258,8 +320,6 @@ static void check_engagement(struct resolver *r, struct joint *joint)
                   "%s is %s diameters; practice in %s is at least %s (%s)",
                   joint->engagement.value.text, str_decimal(r->arena, ratio, 2), metal.name,
                   str_decimal(r->arena, row->low, 2), row->row.source);
-    struct qty least =
-        range_qty_times(range_qty_pm(joint->thread_row->major_pm, engaged.unit), row->low);
     resolve_hint(r, diag, "engage %s or more, or fit an insert", resolve_print(r, least));
 }
 
@@ -324,6 +384,7 @@ void resolve_ceiling(struct resolver *r, struct joint_values *values)
 
     report_grade(r, joint, grade);
     check_lengths(r, joint);
+    put_reach(r, values);
     check_engagement(r, joint);
     check_long_engagement(r, joint);
     if (joint->thread_row == NULL || !table_has(joint->thread_row->stress_area_m2) ||
@@ -372,8 +433,9 @@ void resolve_preload(struct resolver *r, struct joint_values *values)
 
     if (!range_known(torque) || joint->thread_row == NULL || !resolve_screw(r, joint, &screw, &why))
         return;
-    struct fact *fact =
-        resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "preload"), FACT_COMPUTED);
+    /* What an angle adds hangs on how the parts give, which nobody has measured. */
+    const char *what = joint->then.present ? "preload-before-turn" : "preload";
+    struct fact *fact = resolve_fact(r, &joint->e, resolve_id(r, &joint->e, what), FACT_COMPUTED);
     const struct qty_unit *unit = resolve_prefer(r, QTY_FORCE);
     if (unit == NULL)
         unit = qty_unit_find("kN", QTY_FORCE);

@@ -115,6 +115,19 @@ static const char *no_give(const double *in)
     return in[1] <= in[3] ? "a spring is shorter when the valve is open" : NULL;
 }
 
+static double bolt_stretch(const double *in)
+{
+    return in[1] - in[0];
+}
+
+static const char *no_stretch(const double *in)
+{
+    return in[0] <= 0           ? "a bolt has a length"
+           : in[1] < in[0]      ? "a tight bolt is longer than it was, not shorter"
+           : in[1] > in[0] * 2  ? "no bolt stretches to twice its length"
+                                : NULL;
+}
+
 static const struct formula_row rows[FORMULA_KIND_COUNT] = {
     [FORMULA_COMPRESSION_RATIO] = {compression_ratio, no_space, NULL,
                                    "(swept + space at the top) / space at the top; the latter is "
@@ -132,6 +145,7 @@ static const struct formula_row rows[FORMULA_KIND_COUNT] = {
                              "(capacity / load)^(10/3) million turns, ISO 281"},
     [FORMULA_SPRING_RATE] = {spring_rate, no_give, "N/mm",
                              "(load open - load closed) / (length closed - length open)"},
+    [FORMULA_BOLT_STRETCH] = {bolt_stretch, no_stretch, "mm", "length after - length before"},
 };
 
 /* ---------- inputs ---------- */

@@ -106,7 +106,8 @@ static void check_drag(struct resolver *r, struct joint_values *values)
     struct joint *joint = values->joint;
     const struct table_drag *row;
 
-    if (joint->lock.kind != LOCK_SELF_LOCKING || joint->thread_row == NULL)
+    if (joint->lock.kind != LOCK_SELF_LOCKING || joint->thread_row == NULL ||
+        str_equal(resolve_condition(r, joint).fastener, "new"))
         return;
     row = table_drag_find(r->tables, joint->thread_row);
     if (row == NULL)
@@ -153,6 +154,30 @@ static void put_slots(struct resolver *r, struct joint_values *values)
     *ARRAY_PUSH(r->arena, &values->more) = advance;
 }
 
+/* A nut that is turned further by an angle draws up so much thread: what the bolt gets longer and the
+ * parts get thinner, together. */
+static void put_turn(struct resolver *r, struct joint_values *values)
+{
+    struct joint *joint = values->joint;
+    struct fact *then = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "then"), &joint->then);
+
+    if (then == NULL || joint->thread_row == NULL)
+        return;
+    struct range turn = range_of_fact(then);
+    struct range drawn = {.low_set = turn.low_set, .high_set = turn.high_set};
+    struct qty pitch = range_qty_pm(joint->thread_row->pitch_pm, resolve_prefer(r, QTY_LENGTH));
+    drawn.low = range_qty_times(pitch, turn.low.si / 360);
+    drawn.high = range_qty_times(pitch, turn.high.si / 360);
+    struct fact *fact = resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "drawn-up"), FACT_COMPUTED);
+    fact->value = range_value(drawn);
+    fact->span = joint->then.span;
+    fact->formula = "pitch x angle / 360 degrees: the bolt gets longer and the parts thinner by it";
+    fact->rule = "drawn-up";
+    resolve_number(r, fact, "pitch", pitch.si);
+    resolve_input_as(r, fact, "turn", then);
+    *ARRAY_PUSH(r->arena, &values->more) = fact;
+}
+
 static void resolve_joint(struct resolver *r, struct joint *joint)
 {
     struct joint_values values = {.joint = joint};
@@ -166,6 +191,7 @@ static void resolve_joint(struct resolver *r, struct joint *joint)
     check_stretch(r, &values);
     check_drag(r, &values);
     put_slots(r, &values);
+    put_turn(r, &values);
     resolve_preload(r, &values);
     check_found(r, joint);
     resolve_place(r, joint, r->build->joints.count);

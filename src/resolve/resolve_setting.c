@@ -104,61 +104,56 @@ static struct qty_value other_measure(const struct resolver *r, const struct cra
     return range_limits(angle_qty(at_low.low), angle_qty(at_high.high));
 }
 
-static struct fact *other(struct resolver *r, struct setting *setting, struct fact *at,
-                          struct qty offset)
+/* False after an error: nothing can be turned into the other measure. */
+static bool is_crank(struct resolver *r, struct setting *setting, struct qty offset, struct crank *crank)
 {
-    struct crank crank = {.bottom = setting->at.bottom};
-    struct qty_value one;
-
-    if (!know_crank(r, &crank)) {
+    if (!know_crank(r, crank)) {
         struct diag *diag =
             spec_warn(r->context, &setting->e, DIAG_CRANK_NO_STROKE, setting->at_span,
                       "%s cannot be turned into %s: the stroke is not known", setting->at_text.text,
                       offset.dim == QTY_ANGLE ? "piston travel" : "a crank angle");
         resolve_hint(r, diag, "say engine: stroke");
-        return NULL;
+        return false;
     }
-    if (rod_is_short(r, &crank))
-        return NULL;
-    double top = offset.dim == QTY_ANGLE ? 180 : crank.stroke_m;
-    if (offset.si < 0 || offset.si > top * (1 + 1e-9)) {
-        struct diag *diag = diag_add(&r->context->diags, DIAG_CRANK_BEYOND_STROKE, setting->at_span,
-                                     "%s is beyond %s", setting->at_text.text,
-                                     offset.dim == QTY_ANGLE ? "half a turn" : "the stroke");
-        resolve_hint(r, diag, "count from the nearer dead centre");
-        return NULL;
-    }
-    struct fact *fact =
-        resolve_fact(r, &setting->e, resolve_id(r, &setting->e, "at-other"), FACT_COMPUTED);
-    one = other_measure(r, &crank, offset, NULL);
-    if (crank.rod_known && r->spec->engine.rod_length.value.kind == QTY_ONE) {
-        one.kind = QTY_ONE; /* both ends are the same */
-        one.nominal = one.high = one.low;
-    }
-    fact->value = one;
+    if (rod_is_short(r, crank))
+        return false;
+    double top = offset.dim == QTY_ANGLE ? 180 : crank->stroke_m;
+    if (offset.si >= 0 && offset.si <= top * (1 + 1e-9))
+        return true;
+    struct diag *diag = diag_add(&r->context->diags, DIAG_CRANK_BEYOND_STROKE, setting->at_span,
+                                 "%s is beyond %s", setting->at_text.text,
+                                 offset.dim == QTY_ANGLE ? "half a turn" : "the stroke");
+    resolve_hint(r, diag, "count from the nearer dead centre");
+    return false;
+}
+
+/* The position, the other way: "at-other"; with the tolerance about it, "at-other-limits". */
+static struct fact *other(struct resolver *r, struct setting *setting, const struct crank *crank,
+                          struct fact *at, struct fact *tolerance)
+{
+    struct qty offset = at->value.nominal;
+    struct fact *fact = resolve_fact(
+        r, &setting->e, resolve_id(r, &setting->e, tolerance != NULL ? "at-other-limits" : "at-other"),
+        FACT_COMPUTED);
+
+    fact->value = other_measure(r, crank, offset, tolerance != NULL ? &tolerance->value.high : NULL);
+    if (tolerance == NULL && crank->rod_known && r->spec->engine.rod_length.value.kind == QTY_ONE)
+        fact->value = range_one(fact->value.high); /* both ends are the same */
     fact->span = setting->at_span;
     fact->formula = offset.dim == QTY_ANGLE
                         ? "x = r(1 - cos t) + L - sqrt(L^2 - r^2 sin^2 t), r = stroke/2, exact"
                         : "cos t = ((r + L - x)^2 + r^2 - L^2) / (2 r (r + L - x)), exact";
     fact->rule = offset.dim == QTY_ANGLE ? "travel-of-angle" : "angle-of-travel";
-    resolve_number(r, fact, "from-bottom", crank.bottom);
+    resolve_number(r, fact, "from-bottom", crank->bottom);
     resolve_input_as(r, fact, "at", at);
+    resolve_input_as(r, fact, "tolerance", tolerance);
     resolve_input_as(r, fact, "stroke", resolve_engine_fact(r, "engine.stroke", &r->spec->engine.stroke));
-    if (crank.rod_known)
+    if (crank->rod_known)
         resolve_input_as(r, fact, "rod",
                          resolve_engine_fact(r, "engine.rod-length", &r->spec->engine.rod_length));
     else
         fact->note = "the rod length is not known: a bound over rods of 1.75 to 2.25 strokes "
                      "(common practice, no source)";
-    if (resolve_said(&setting->tolerance)) {
-        struct qty tolerance = setting->tolerance.value.high;
-        struct qty_value spread = other_measure(r, &crank, offset, &tolerance);
-        if (tolerance.dim == offset.dim)
-            fact->note =
-                str_print(r->arena, "%s%swith the tolerance of %s: %s",
-                          fact->note != NULL ? fact->note : "", fact->note != NULL ? "; " : "",
-                          setting->tolerance.value.text, qty_print_both(r->arena, &spread, NULL));
-    }
     return fact;
 }
 
@@ -178,7 +173,14 @@ static void resolve_at(struct resolver *r, struct setting_values *values)
     if (offset.dim != QTY_ANGLE && offset.dim != QTY_LENGTH)
         return; /* at the dead centre itself */
     fact->value = range_one(offset);
-    values->at_other = other(r, setting, fact, offset);
+    struct crank crank = {.bottom = setting->at.bottom};
+    if (!is_crank(r, setting, offset, &crank))
+        return;
+    values->at_other = other(r, setting, &crank, fact, NULL);
+    struct fact *tolerance =
+        resolve_claim_once(r, &setting->e, resolve_id(r, &setting->e, "tolerance"), &setting->tolerance);
+    if (tolerance != NULL && tolerance->value.high.dim == offset.dim)
+        *ARRAY_PUSH(r->arena, &values->more) = other(r, setting, &crank, fact, tolerance);
 }
 
 static void resolve_turns(struct resolver *r, struct setting_values *values)
@@ -209,7 +211,7 @@ static struct fact *limits_of(struct resolver *r, const struct setting_values *v
 {
     struct setting *setting = values->setting;
     struct fact *tolerance =
-        resolve_claim(r, &setting->e, resolve_id(r, &setting->e, "tolerance"), &setting->tolerance);
+        resolve_claim_once(r, &setting->e, resolve_id(r, &setting->e, "tolerance"), &setting->tolerance);
 
     if (values->want != NULL)
         return values->want;

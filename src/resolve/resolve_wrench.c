@@ -160,19 +160,20 @@ static struct fact *pull_fact(struct resolver *r, struct joint_values *values, s
                               const struct wrench *wrench)
 {
     struct joint *joint = values->joint;
-    char *id = resolve_id(r, &joint->e, str_print(r->arena, "pull-%zu", index + 1));
-    struct fact *share = resolve_claim(r, &joint->e, str_print(r->arena, "%s-share", id),
-                                       &joint->pulls.items[index]);
+    const struct claim *share = &joint->pulls.items[index];
     struct qty whole = values->setting->value.nominal;
     double torque_n_m = share->value.nominal.si * whole.si;
-    struct fact *fact = resolve_fact(r, &joint->e, id, FACT_COMPUTED);
+    struct fact *fact = resolve_fact(
+        r, &joint->e, resolve_id(r, &joint->e, str_print(r->arena, "pull-%zu", index + 1)), FACT_COMPUTED);
 
     fact->value = range_one(wrench != NULL ? to_division(wrench, torque_n_m, 0)
                                            : range_qty_si(torque_n_m, QTY_TORQUE, whole.unit));
     fact->span = share->span;
-    fact->formula = wrench != NULL ? "so much of the whole, to the wrench's division" : "so much of the whole";
+    fact->formula = str_print(r->arena, wrench != NULL ? "%s of the whole, to the wrench's division" : "%s of the whole",
+                              share->value.text);
     fact->rule = "pull";
-    resolve_input_as(r, fact, "share", share);
+    fact->note = values->setting->note; /* which wrench */
+    resolve_number(r, fact, "share", share->value.nominal.si);
     resolve_input_as(r, fact, "whole", values->setting);
     put_lever(r, fact, wrench, NULL);
     return fact;

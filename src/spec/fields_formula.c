@@ -62,6 +62,10 @@ static const struct field spring_rows[] = {
     INPUT("open", 2, DIM(FORCE), "load with the valve open", WANTED),
     INPUT("open-length", 3, DIM(LENGTH), "of the spring then", WANTED),
 };
+static const struct field stretch_rows[] = {
+    INPUT("before", 0, DIM(LENGTH), "length of the bolt, end to end, before it is tightened", WANTED),
+    INPUT("after", 1, DIM(LENGTH), "the same when it is tight, read the same way", WANTED),
+};
 
 #define INPUTS(which, title_, array)                                                                \
     static const struct fields which##_fields = {                                                  \
@@ -77,6 +81,7 @@ INPUTS(RING_GAP_WORN, "`ring-gap-worn`", ring_gap_rows);
 INPUTS(BALL_LIFE, "`ball-life`", life_rows);
 INPUTS(ROLLER_LIFE, "`roller-life`", life_rows);
 INPUTS(SPRING_RATE, "`spring-rate`", spring_rows);
+INPUTS(BOLT_STRETCH, "`bolt-stretch`", stretch_rows);
 
 #define FORMULA(key_, id, help_)                                                                   \
     {.key = key_, .kind = FIELD_MAP, .help = help_, .sub = &id##_fields}
@@ -92,6 +97,7 @@ static const struct field formula_rows[] = {
     FORMULA("ball-life", BALL_LIFE, "basic rating life of a ball bearing"),
     FORMULA("roller-life", ROLLER_LIFE, "basic rating life of a roller bearing"),
     FORMULA("spring-rate", SPRING_RATE, "force for a length of give"),
+    FORMULA("bolt-stretch", BOLT_STRETCH, "how much longer a bolt is when it is tight"),
 };
 static const enum qty_dim formula_dims[FORMULA_KIND_COUNT] = {
     [FORMULA_COMPRESSION_RATIO] = QTY_RATIO, [FORMULA_SWEPT_VOLUME] = QTY_VOLUME,
@@ -99,6 +105,7 @@ static const enum qty_dim formula_dims[FORMULA_KIND_COUNT] = {
     [FORMULA_ROLLER_ROOM] = QTY_LENGTH,      [FORMULA_SHELL_GRIP] = QTY_LENGTH,
     [FORMULA_RING_GAP_WORN] = QTY_LENGTH,    [FORMULA_BALL_LIFE] = QTY_TIME,
     [FORMULA_ROLLER_LIFE] = QTY_TIME,        [FORMULA_SPRING_RATE] = QTY_STIFFNESS,
+    [FORMULA_BOLT_STRETCH] = QTY_LENGTH,
 };
 
 const char *spec_formula_word(enum formula_kind kind)

@@ -307,6 +307,8 @@ static const struct field joint_rows[] = {
         .dims = DIM(LENGTH), .takes = LIMITS_TAKEN),
     ROW("length", CLAIM, struct joint, length, "of the screw, where it could bottom",
         .dims = DIM(LENGTH), .takes = A_SIZE),
+    ROW("grip", CLAIM, struct joint, grip, "what the screw goes through before its thread, washers and all",
+        .dims = DIM(LENGTH), .takes = A_RANGE),
     ROW("hole-depth", CLAIM, struct joint, hole_depth, "of the hole, where it could bottom",
         .dims = DIM(LENGTH), .takes = A_SIZE),
     ROW("nip", CLAIM, struct joint, nip, "torque before what is brought right by it",

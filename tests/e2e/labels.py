@@ -19,7 +19,7 @@ UNITS = set("nm µm um uin st deg".split())
 
 # A name has its place after it, a title its page; cells stand side by side.
 AFTER_A_NAME = set("front rear inlet exhaust top second inner outer p".split())
-SIDE_BY_SIDE = {"ft lbf", "in in", "pump gears", "timing double", "hopper cylinder", "rod rod"}
+SIDE_BY_SIDE = {"ft lbf", "in in", "pump gears", "timing double", "hopper cylinder", "rod rod", "float crankshaft"}
 
 
 def marked(node):
@@ -92,6 +92,7 @@ with tempfile.TemporaryDirectory() as scratch:
     (folder / "specs/marks-template.yaml").write_text(template)
     marks_template = ["--template=specs/marks-template.yaml"]
     for demo, options, run in (("pintail", marks_template, ["pack", "specs/pintail.yaml"]),
+                               ("scoter", marks_template, ["pack", "specs/scoter.yaml"]),
                                ("hob", marks_template, ["pack", "specs/hob.yaml"]), ("hob", [], ["pack", "specs/hob.yaml"]),
                                ("early and late", marks_template, ["compare", "specs/pintail-early.yaml", "specs/pintail-late.yaml"]),
                                ("two engines", marks_template, ["compare", "specs/hob.yaml", "specs/ingle.yaml"])):

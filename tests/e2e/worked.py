@@ -15,12 +15,12 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "tests/support"))
 import rules_of_joints  # noqa: E402
 PROGRAM = str((ROOT / os.environ.get("GUDGEON", "out/build/gudgeon")).resolve())
-SPECS = ["tests/e2e/keys/wigeon.yaml", "specs/hob.yaml", "specs/pintail.yaml"]
+SPECS = ["specs/scoter.yaml", "tests/e2e/keys/wigeon.yaml", "specs/hob.yaml", "specs/pintail.yaml"]
 
 
 def ends(fact):
     """Both ends in metres or SI."""
-    scale = 1e-3 if fact["unit"] == "mm" else 1
+    scale = 1e-3 if fact.get("unit") == "mm" else 1
     return tuple(scale * fact[key] if key in fact else None for key in ("low", "high"))
 
 
@@ -237,6 +237,7 @@ RULES = {
     "ball-life": by_name(lambda c, p, n: (c / p) ** 3 * 1e6 / n * 60, "capacity", "load", "speed"),
     "roller-life": by_name(lambda c, p, n: (c / p) ** (10 / 3) * 1e6 / n * 60, "capacity", "load", "speed"),
     "spring-rate": by_name(lambda a, la, b, lb: (b - a) / (la - lb), "closed", "closed-length", "open", "open-length"),
+    "bolt-stretch": by_name(lambda before, after: after - before, "before", "after"),
     "rim-tape": by_name(lambda a, d: math.radians(a) * d / 2, "at", "rim"),
     "rim-dividers": by_name(lambda a, d: math.sqrt(d ** 2 / 2 * (1 - math.cos(math.radians(a)))), "at", "rim"),
     "tooth-step": lambda given, n: (360 / n["teeth"],) * 2,

@@ -77,7 +77,7 @@ def wrench(from_low_end):
 
 
 def pull(given, n):
-    return (to_division(n, given["share"][0] * given["whole"][0]),) * 2
+    return (to_division(n, n["share"] * given["whole"][0]),) * 2
 
 
 # ---------- picks ----------
@@ -140,5 +140,6 @@ RULES = {
     "torque-of-proof": torque_of_proof, "torque-by-factor": torque_by_factor, "torque-of-weakest": torque_of_weakest,
     "preload": preload, "load-of-bolt": load_of_bolt, "load-of-thread": in_shear("minor", "major"),
     "load-of-tapped": in_shear("major", "minor"), "wrench-to-middle": wrench(False), "wrench-from-low-end": wrench(True),
-    "pull": pull,
+    "pull": pull, "least-engagement": lambda given, n: (n["diameters"] * n["major"], None),
+    "drawn-up": lambda given, n: tuple(n["pitch"] * turn / 360 for turn in given["turn"]),
 }
