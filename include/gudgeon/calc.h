@@ -191,18 +191,21 @@ struct calc_sold { /* a size on offer; low = high when it is known */
     struct calc_range_pm size;
     int64_t stock; /* pieces; 0: as many as wanted */
 };
+enum calc_rounding { CALC_ROUND_NEAREST, CALC_ROUND_DOWN, CALC_ROUND_UP };
 struct calc_pick_limit { /* result = base + times * sum of the pieces, to lie in `want` */
     struct calc_range_pm base, want; /* open ends: INT64_MIN, INT64_MAX */
     int times;                       /* -1 for a shim in `minus`, -2 for a roller */
+    enum calc_rounding rounding;     /* of the pieces' sum, from what gives the middle of `want` */
 };
 struct calc_choice {
     size_t pieces[CALC_PICK_PIECES], count; /* indices of sold sizes, falling in size */
     struct calc_range_pm sum;
     int64_t off_middle_pm; /* of all limits together */
+    bool against;          /* the rounding that a limit asks for */
     bool certain;          /* holds in the worst case; else its pieces must be measured */
 };
 struct calc_choices {
-    struct calc_choice *items; /* best first: certain, nearest the middle, fewest pieces */
+    struct calc_choice *items; /* best first: certain, as rounded, nearest the middle, fewest pieces */
     size_t count, room;
     bool bounded; /* CALC_PICK_TRIES was reached: there may be others */
 };
@@ -216,7 +219,6 @@ struct calc_choices calc_pick(struct arena *arena, const struct calc_sold *sold,
  * piece_of[place] is SIZE_MAX where none is left. Gives the number of places served. */
 size_t calc_assign(struct arena *arena, const int64_t *costs, size_t places, size_t pieces,
                    size_t *piece_of);
-enum calc_rounding { CALC_ROUND_NEAREST, CALC_ROUND_DOWN, CALC_ROUND_UP };
 /* To a whole number of steps; half a step goes up. Makers differ: their rule is an argument. */
 int64_t calc_step_pm(int64_t value_pm, int64_t step_pm, enum calc_rounding rounding);
 int64_t calc_roller_pm(int64_t race_pm, int64_t pin_pm, int64_t clearance_pm); /* (race-pin-c)/2 */

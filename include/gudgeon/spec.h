@@ -240,6 +240,7 @@ struct size {
     struct readings measured;
     struct { struct sold *items; size_t count, room; } sold;
     struct number most;
+    struct text round;             /* nearest | down | up: which way a pick of pieces is rounded */
     struct { struct loose *items; size_t count, room; } loose;
     struct { struct claim *items; size_t count, room; } steps; /* sizes made (oversizes) */
     bool implied;                  /* a bearing's bore/outside/width, a gasket's free/crushed */

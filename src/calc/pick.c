@@ -70,11 +70,21 @@ static bool is_open(struct calc_range_pm want)
     return want.low == INT64_MIN || want.high == INT64_MAX;
 }
 
+/* The pieces come to more or less than the middle of `want` asks for, and it says not to. */
+static bool is_against(const struct calc_pick_limit *limit, int64_t at)
+{
+    int64_t off = at - middle(limit->want), over = limit->times < 0 ? -off : off;
+
+    return (limit->rounding == CALC_ROUND_DOWN && over > 0) ||
+           (limit->rounding == CALC_ROUND_UP && over < 0);
+}
+
 /* Holds in the worst case, or only with luck; how far from the middle of `want`. */
 static bool weigh(const struct search *s, struct calc_choice *choice)
 {
     choice->certain = true;
     choice->off_middle_pm = 0;
+    choice->against = false;
     for (size_t i = 0; i < s->limit_count; i++) {
         const struct calc_pick_limit *limit = &s->limits[i];
         struct calc_range_pm result = result_of(limit, choice->sum);
@@ -83,8 +93,10 @@ static bool weigh(const struct search *s, struct calc_choice *choice)
             return false;
         if (result.low < limit->want.low || result.high > limit->want.high)
             choice->certain = false;
-        if (!is_open(limit->want))
-            choice->off_middle_pm += llabs(at - middle(limit->want));
+        if (is_open(limit->want))
+            continue;
+        choice->off_middle_pm += llabs(at - middle(limit->want));
+        choice->against |= is_against(limit, at);
     }
     return true;
 }
@@ -131,6 +143,8 @@ static int compare_choices(const void *a, const void *b)
     const struct calc_choice *x = a, *y = b;
     int order = order_of(y->certain, x->certain);
 
+    if (!order)
+        order = order_of(x->against, y->against);
     if (!order)
         order = order_of(x->off_middle_pm, y->off_middle_pm);
     if (!order)

@@ -10,6 +10,16 @@ const char *step_unit(const struct fact *fact)
 }
 
 /* The pieces that a reading chose. */
+/* The pieces, and what the limit comes to with them. */
+static const char *choice_text(struct packer *packer, const struct pick_choice *choice)
+{
+    const char *words = text_of_phrase(packer, choice->words),
+               *leaves = text_of_value(packer, &choice->result);
+
+    return leaves ? str_print(packer->arena, "%s (%s %s)", words, L(packer, "card.gives"), leaves)
+                  : words;
+}
+
 static void pick_fields(struct packer *packer, struct step_block *step,
                         const struct pick_result *picks, size_t count)
 {
@@ -21,11 +31,10 @@ static void pick_fields(struct packer *packer, struct step_block *step,
         }
         step_field_strong(packer, step, "pick",
                           str_print(packer->arena, "%s: %s", pick->part->e.shown,
-                                    text_of_phrase(packer, pick->best.words)));
+                                    choice_text(packer, &pick->best)));
         struct str_buf others = {.arena = packer->arena};
         for (size_t j = 0; j < pick->other_count && j < 6; j++)
-            str_add_print(&others, j ? "; %s" : "%s",
-                          text_of_phrase(packer, pick->others[j].words));
+            str_add_print(&others, j ? "; %s" : "%s", choice_text(packer, &pick->others[j]));
         step_field(packer, step, "pick-others", others.length ? others.bytes : NULL);
     }
 }

@@ -89,6 +89,8 @@ bool pick_is_pack(const struct search *search);
 struct range pick_result_range(const struct demand *demand); /* with the choices as they stand */
 /* Whether a demand holds in the worst case, or (may) in some. */
 bool pick_holds(const struct demand *demand, bool may);
+/* As a size says: 0 nearest, -1 down, 1 up. */
+int pick_rounding(const struct size *size);
 double pick_distance(const struct demand *demand);
 bool pick_taken(const struct search *search, const struct variable *but, const struct loose *piece);
 bool pick_stock_holds(const struct search *search, size_t upto);

@@ -25,6 +25,25 @@ bool pick_holds(const struct demand *demand, bool may)
 
 /* In half widths of what is wanted, so that demands of different size count alike; a limit with one
  * end has no middle. */
+int pick_rounding(const struct size *size)
+{
+    return str_equal(size->round.text, "down") ? -1 : str_equal(size->round.text, "up") ? 1 : 0;
+}
+
+/* A pick that goes against the rounding stands after all that go with it: those are at most one half
+ * width off. */
+static const double against_rounding = 2;
+
+static double against(const struct demand *demand, double off)
+{
+    double add = 0;
+
+    for (size_t i = 0; i < demand->var_count; i++)
+        if (off * demand->times[i] * pick_rounding(demand->vars[i]->size) < 0)
+            add += against_rounding;
+    return add;
+}
+
 double pick_distance(const struct demand *demand)
 {
     struct range range = pick_result_range(demand), want = range_of_fact(demand->want);
@@ -32,8 +51,8 @@ double pick_distance(const struct demand *demand)
     if (!range_known(want))
         return 0;
     double half = (want.high.si - want.low.si) / 2;
-    double off = fabs(range_middle(range).si - range_middle(want).si);
-    return half > 0 ? off / half : off * 1e6;
+    double off = range_middle(range).si - range_middle(want).si;
+    return (half > 0 ? fabs(off) / half : fabs(off) * 1e6) + against(demand, off);
 }
 
 bool pick_taken(const struct search *search, const struct variable *but, const struct loose *piece)
@@ -175,6 +194,8 @@ static struct calc_pick_limit pick_limit(const struct demand *demand)
         .want = {want.low_set ? want.low.exact : INT64_MIN,
                  want.high_set ? want.high.exact : INT64_MAX},
         .times = demand->times[0],
+        .rounding = (enum calc_rounding[]){CALC_ROUND_DOWN, CALC_ROUND_NEAREST,
+                                           CALC_ROUND_UP}[1 + pick_rounding(demand->vars[0]->size)],
     };
 }
 

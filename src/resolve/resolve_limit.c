@@ -16,7 +16,7 @@ static bool place_fits(const char *mine, const char *theirs)
     return strncmp(mine, theirs, length) == 0 && (mine[length] == '\0' || mine[length] == '-');
 }
 
-static struct size *size_named(const struct part *part, const char *name, const char *place)
+struct size *resolve_size_named(const struct part *part, const char *name, const char *place)
 {
     for (size_t i = 0; i < part->sizes.count; i++)
         if (str_equal(part->sizes.items[i]->name, name) &&
@@ -31,7 +31,7 @@ static struct fact *cylinder_bore(struct resolver *r, struct limit *limit, int64
 {
     for (size_t i = 0; i < r->spec->parts.count; i++) {
         struct part *part = r->spec->parts.items[i];
-        struct size *size = size_named(part, "bore", limit->e.place);
+        struct size *size = resolve_size_named(part, "bore", limit->e.place);
         struct fact *fact = NULL;
         if (size == NULL || part->bearing.present || !place_fits(limit->e.place, part->e.place))
             continue;
@@ -59,7 +59,7 @@ static struct fact *size_of_rule(struct resolver *r, struct limit *limit, const 
         return fact; /* what sits inside: a journal, a pin */
     for (size_t i = 0; i < limit->of.to_count; i++) {
         struct part *part = spec_part(limit->of.to[i]);
-        struct size *size = part != NULL ? size_named(part, per, limit->e.place) : NULL;
+        struct size *size = part != NULL ? resolve_size_named(part, per, limit->e.place) : NULL;
         if (size != NULL && range_known(resolve_size_range(r, size, &fact)))
             return fact;
     }
@@ -245,73 +245,6 @@ static struct fact *by_stack(struct resolver *r, struct limit_values *values)
     return fact;
 }
 
-static struct range member_range(struct resolver *r, struct part *part, const char *name,
-                                 struct fact **fact)
-{
-    *fact = NULL;
-    if (str_equal(name, "weight")) {
-        *fact = resolve_claim_once(r, &part->e, resolve_id(r, &part->e, "weight"), &part->weight);
-        return range_of_fact(*fact);
-    }
-    return resolve_size_range(r, size_named(part, name, part->e.place), fact);
-}
-
-/* Largest less smallest of a set. Where members are known within limits only, the spread is too. */
-static struct fact *by_spread(struct resolver *r, struct limit_values *values)
-{
-    struct limit *limit = values->limit;
-    const char *dot = limit->spread.text != NULL ? strchr(limit->spread.text, '.') : NULL;
-    const char *name = dot != NULL ? dot + 1 : "weight";
-    struct group *group = limit->spread.part != NULL ? limit->spread.part->e.group : NULL;
-    size_t count = limit->spread_of.count > 0 ? limit->spread_of.count
-                   : group != NULL            ? group->member_count
-                                              : 0;
-    struct entry **members = limit->spread_of.count > 0 ? limit->spread_of.to
-                             : group != NULL            ? group->members
-                                                        : NULL;
-    struct range least = {0},
-                 most = {0}; /* of the members: highest low end and lowest high end; extremes */
-    struct fact *fact = ARENA_NEW(r->arena, struct fact);
-
-    for (size_t i = 0; i < count; i++) {
-        struct part *part = spec_part(members[i]);
-        struct fact *item = NULL;
-        struct range range = part != NULL ? member_range(r, part, name, &item) : (struct range){0};
-        if (!range_known(range)) {
-            struct question *question = resolve_ask(
-                r, &limit->e, part != NULL ? part->e.shown : members[i]->member,
-                limit->spread.span, "of-spread", "measure");
-            phrase_word(question->asks, "what", "size-name", name);
-            return NULL;
-        }
-        resolve_input_as(r, fact, "member", item);
-        if (i == 0 || qty_compare(range.low, least.low) > 0)
-            least.low = range.low;
-        if (i == 0 || qty_compare(range.high, least.high) < 0)
-            least.high = range.high;
-        if (i == 0 || qty_compare(range.low, most.low) < 0)
-            most.low = range.low;
-        if (i == 0 || qty_compare(range.high, most.high) > 0)
-            most.high = range.high;
-    }
-    if (count == 0)
-        return NULL;
-    struct qty low = range_qty_plus(least.low, least.high, -1),
-               high = range_qty_plus(most.high, most.low, -1);
-    if (low.si < 0)
-        low = range_qty_plus(low, low, -1);
-    fact->id = resolve_id(r, &limit->e, "found");
-    fact->entry = &limit->e;
-    fact->origin = FACT_COMPUTED;
-    fact->span = limit->spread.span;
-    fact->value = qty_compare(low, high) == 0 ? range_one(high) : range_limits(low, high);
-    fact->measured = true;
-    fact->formula = str_print(r->arena, "largest less smallest of %zu", count);
-    fact->rule = "spread";
-    resolve_keep(r, fact);
-    return fact;
-}
-
 /* Hours since it was new: the part's own, else the engine's. */
 static struct fact *hours_of(struct resolver *r, const struct limit *limit)
 {
@@ -424,7 +357,7 @@ void resolve_limits(struct resolver *r)
         if (limit->stack.present && limit->pick.to_count == 0)
             worked = by_stack(r, values);
         else if (limit->spread.text != NULL)
-            worked = by_spread(r, values);
+            worked = resolve_by_spread(r, values);
         else if (limit->wear.text != NULL)
             worked = by_wear(r, values);
         else if (limit->formula.kind != FORMULA_NONE)

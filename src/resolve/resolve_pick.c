@@ -278,6 +278,7 @@ static void put_offer(struct resolver *r, struct fact *fact, const struct demand
     for (size_t i = 0; i < demand->var_count; i++)
         if (demand->vars[i] == variable)
             resolve_number(r, fact, "times", demand->times[i]);
+    resolve_number(r, fact, "round", pick_rounding(size));
     resolve_number(r, fact, "most",
                    size->most.present && size->most.value > 0 ? (double)size->most.value : 1);
     for (size_t i = 0; i < size->sold.count; i++) {
@@ -318,7 +319,11 @@ static struct fact *pick_fact(struct resolver *r, const struct demand *demand,
         put_offer(r, fact, demand, variable);
     }
     if (!variable->made)
-        fact->formula = "nearest the middle of what is wanted, then the fewest pieces";
+        fact->formula = str_print(r->arena,
+                                  "%snearest the middle of what is wanted, then the fewest pieces",
+                                  pick_rounding(variable->size) < 0   ? "rounded down, "
+                                  : pick_rounding(variable->size) > 0 ? "rounded up, "
+                                                                      : "");
     for (size_t i = 0; i < result->other_count; i++)
         str_add_print(&note, "%s%s", i == 0 ? "also acceptable: " : "; ",
                       resolve_words(r, result->others[i].words));

@@ -214,6 +214,10 @@ void resolve_complete(struct resolver *r);
  * error. */
 struct fact *resolve_by_formula(struct resolver *r, struct limit *limit,
                                 const struct qty_unit *unit);
+/* Largest less smallest of a set; NULL after a question. */
+struct fact *resolve_by_spread(struct resolver *r, struct limit_values *values);
+/* The size of a part by its name; where it has one at each place, that of `place`. */
+struct size *resolve_size_named(const struct part *part, const char *name, const char *place);
 /* A quantity, a size or a weight as a fact; `id` is that of the quantity. NULL: not known. */
 struct fact *resolve_formula_input(struct resolver *r, struct entry *entry, const char *id,
                                    const struct formula_input *input);

@@ -220,6 +220,11 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
     struct range want = range_of_fact(values->want);
     const struct claim *best = NULL;
 
+    if (size->steps.count > 0 && range_known(found) && !range_known(want)) {
+        resolve_ask(r, &size->part->e, size->name, size->steps.items[0].span, "oversize-due",
+                    "size-when-new");
+        return;
+    }
     bool due = values->verdict >= VERDICT_NEAR_WORN || size->part->state == STATE_REWORK;
     if (size->steps.count == 0 || !range_known(found) || !range_known(want) || !due)
         return;
@@ -250,7 +255,11 @@ static void step_due(struct resolver *r, struct size_values *values, struct rang
     fact->origin = FACT_COMPUTED;
     fact->formula = over ? "the smallest of the sizes made that is above all that was measured"
                          : "the largest of the sizes made that is below all that was measured";
-    resolve_input(r, fact, values->found);
+    fact->rule = over ? "next-over" : "next-under";
+    resolve_input_as(r, fact, "found", values->found);
+    for (size_t i = 0; i < size->steps.count; i++)
+        resolve_number(r, fact, str_print(r->arena, "step-%zu", i + 1),
+                       size->steps.items[i].value.low.si);
     values->judged = phrase_then(
         values->judged, "; ",
         phrase_written(resolve_say(r, over ? "judged.oversize-due" : "judged.undersize-due"),

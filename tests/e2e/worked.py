@@ -206,6 +206,12 @@ def spread(given, n):
     return max(0, max(lows) - min(highs)), max(highs) - min(lows)
 
 
+def to_lightest(given, n):
+    """Metal comes off until each weighs what the lightest does: it weighs at most what any of them may at most."""
+    (low, high), all_ = given["own"], [*given["others"], given["own"]]
+    return max(0, low - min(v[1] for v in all_)), high - min(v[0] for v in all_)
+
+
 def pieces(given, n):
     least = sum((low or 0) * n[name] for name, (low, high) in given.items())
     return least, None if n["not weighed"] else sum(high * n[name] for name, (low, high) in given.items())
@@ -213,10 +219,12 @@ def pieces(given, n):
 
 RULES = {
     **rules_of_joints.RULES,
-    "open": lambda given, n: (None, None), "spread": spread, "rule-of-thumb": rule_of_thumb,
+    "open": lambda given, n: (None, None), "spread": spread, "to-lightest": to_lightest, "rule-of-thumb": rule_of_thumb,
     "deviations": lambda given, n: (n["nominal"] + n["lower"], n["nominal"] + n["upper"]),
     "extremes": lambda given, n: (min(v for k, v in n.items() if k.startswith("low-")),
                                   max(v for k, v in n.items() if k.startswith("high-"))),
+    "next-over": lambda given, n: (min(step for step in n.values() if step > given["found"][1]),) * 2,
+    "next-under": lambda given, n: (max(step for step in n.values() if step < given["found"][0]),) * 2,
     "clearance-hot": hot, "heat-to": heat_to, "chill-to": chill_to, "lets-go": lets_go,
     "chilled": lambda given, n: given["at-least"], "travel-of-angle": piston, "angle-of-travel": crank,
     "marks-return": marks_return, "sum-of-pieces": pieces,
@@ -249,7 +257,7 @@ RULES = {
     "inlet-centre": events(lambda io, ic, eo, ec: (180 + ic) / 2 - io / 2),
     "exhaust-centre": events(lambda io, ic, eo, ec: (180 + eo) / 2 - ec / 2),
 }
-MANY = {"plus", "minus", "bears", "member"}  # of these there may be several
+MANY = {"plus", "minus", "bears", "member", "others"}  # of these there may be several
 SUMS = {"stack", "wear-of-hole", "wear-of-shaft", "clearance-hot"}  # uncertainties by root-sum-square (JCGM 100, 5.1.2)
 
 

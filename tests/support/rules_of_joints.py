@@ -104,14 +104,16 @@ def chain_with(fact, given, choice):
     return sum(v[0] for v in plus) - sum(v[1] for v in minus), sum(v[1] for v in plus) - sum(v[0] for v in minus)
 
 
-def distance(given, range_):
-    """From the middle of what is wanted, in half widths; None where the worst case is outside."""
+def distance(given, range_, n):
+    """From the middle of what is wanted, in half widths; None where the worst case is outside. A pick that goes against
+    the rounding that the engine asks for comes after all that go with it, which are one half width off at most."""
     low, high = given["want"]
     if low is not None and range_[0] < low - 1e-12 or high is not None and range_[1] > high + 1e-12:
         return None
     if low is None or high is None:
         return 0
-    return abs((range_[0] + range_[1]) / 2 - (low + high) / 2) / ((high - low) / 2)
+    off = (range_[0] + range_[1]) / 2 - (low + high) / 2
+    return abs(off) / ((high - low) / 2) + (2 if off * n["times"] * n["round"] < 0 else 0)
 
 
 def best_of_set(facts):
@@ -124,7 +126,8 @@ def best_of_set(facts):
     for part, names in parts.items():
         offers[part] = []
         for choice, pieces, loose in packs(facts[names[0]][0]["numbers"]):
-            offs = [distance(facts[name][1], chain_with(facts[name][0], facts[name][1], choice)) for name in names]
+            offs = [distance(facts[name][1], chain_with(facts[name][0], facts[name][1], choice),
+                             facts[name][0]["numbers"]) for name in names]
             if None not in offs:
                 offers[part].append((sum(offs), pieces, loose, choice))
     best = None

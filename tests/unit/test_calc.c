@@ -127,6 +127,29 @@ static uint64_t next_random(uint64_t *state)
     return *state;
 }
 
+Test(calc_pick, makers_differ_in_which_way_a_shim_is_rounded)
+{
+    /* free float 0.62 mm, wanted 0.10..0.15 mm: 0.495 mm is asked for. Always down is one maker's rule
+     * and the nearest another's (workshop manuals of two makers); 0.44 leaves more than is wanted */
+    struct calc_sold sold[] = {
+        {{440 * UM, 440 * UM}, 0}, {{480 * UM, 480 * UM}, 0}, {{500 * UM, 500 * UM}, 0}};
+    static const struct {
+        enum calc_rounding rounding;
+        int64_t first_um, last_um;
+    } rows[] = {{CALC_ROUND_NEAREST, 500, 480}, {CALC_ROUND_DOWN, 480, 500}, {CALC_ROUND_UP, 500, 480}};
+    struct arena *arena = arena_new(0, NULL, NULL);
+
+    for (size_t i = 0; i < 3; i++) {
+        struct calc_pick_limit limit = {
+            {620 * UM, 620 * UM}, {100 * UM, 150 * UM}, -1, rows[i].rounding};
+        struct calc_choices choices = calc_pick(arena, sold, 3, 1, 1, &limit, 1);
+        cr_assert_eq(choices.count, 2, "row %zu: %zu", i, choices.count);
+        cr_expect_eq(choices.items[0].sum.low, rows[i].first_um * UM, "row %zu", i);
+        cr_expect_eq(choices.items[1].sum.low, rows[i].last_um * UM, "row %zu", i);
+    }
+    arena_free(arena);
+}
+
 Test(calc_pick, the_shim_pack_of_an_end_float)
 {
     /* free float 0.62 mm, wanted 0.10..0.15 mm: shims of 0.47..0.52 mm together (SH-029) */
