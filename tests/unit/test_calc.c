@@ -155,7 +155,7 @@ Test(calc_pick, the_shim_pack_of_an_end_float)
     /* free float 0.62 mm, wanted 0.10..0.15 mm: shims of 0.47..0.52 mm together (SH-029) */
     struct calc_sold sold[] = {
         {{108 * UM, 108 * UM}, 0}, {{150 * UM, 150 * UM}, 0}, {{250 * UM, 250 * UM}, 0}};
-    struct calc_pick_limit limit = {{620 * UM, 620 * UM}, {100 * UM, 150 * UM}, -1};
+    struct calc_pick_limit limit = {{620 * UM, 620 * UM}, {100 * UM, 150 * UM}, -1, CALC_ROUND_NEAREST};
     struct arena *arena = arena_new(0, NULL, NULL);
     struct calc_choices choices = calc_pick(arena, sold, 3, 1, 3, &limit, 1);
 
@@ -177,7 +177,7 @@ Test(calc_pick, of_equally_good_packs_the_one_with_fewest_pieces)
 {
     struct calc_sold sold[] = {
         {{100 * UM, 100 * UM}, 0}, {{200 * UM, 200 * UM}, 0}, {{300 * UM, 300 * UM}, 0}};
-    struct calc_pick_limit limit = {{400 * UM, 400 * UM}, {90 * UM, 110 * UM}, -1};
+    struct calc_pick_limit limit = {{400 * UM, 400 * UM}, {90 * UM, 110 * UM}, -1, CALC_ROUND_NEAREST};
     struct arena *arena = arena_new(0, NULL, NULL);
     struct calc_choices choices = calc_pick(arena, sold, 3, 1, 4, &limit, 1);
 
@@ -191,7 +191,7 @@ Test(calc_pick, of_equally_good_packs_the_one_with_fewest_pieces)
 Test(calc_pick, a_range_that_holds_only_with_luck_must_be_measured)
 {
     struct calc_sold sold[] = {{{152400000, 177800000}, 0}}; /* a gasket 0.006..0.007 in */
-    struct calc_pick_limit limit = {{300 * UM, 300 * UM}, {125 * UM, 150 * UM}, -1};
+    struct calc_pick_limit limit = {{300 * UM, 300 * UM}, {125 * UM, 150 * UM}, -1, CALC_ROUND_NEAREST};
     struct arena *arena = arena_new(0, NULL, NULL);
     struct calc_choices choices = calc_pick(arena, sold, 1, 1, 1, &limit, 1);
 
@@ -211,7 +211,7 @@ Test(calc_pick, a_roller_counts_twice)
     struct calc_sold sold[] = {
         {{6000 * UM, 6000 * UM}, 0}, {{5998 * UM, 5998 * UM}, 0}, {{6002 * UM, 6002 * UM}, 0}};
     struct calc_pick_limit limit = {
-        {47010 * UM - 35 * MM, 47010 * UM - 35 * MM}, {10 * UM, 18 * UM}, -2};
+        {47010 * UM - 35 * MM, 47010 * UM - 35 * MM}, {10 * UM, 18 * UM}, -2, CALC_ROUND_NEAREST};
     struct arena *arena = arena_new(0, NULL, NULL);
     struct calc_choices choices = calc_pick(arena, sold, 3, 1, 1, &limit, 1);
 
@@ -231,8 +231,8 @@ Test(calc_pick, random_packs_agree_with_brute_force)
         size_t count = 1 + next_random(&state) % 5;
         int64_t free = (int64_t)(next_random(&state) % 900) * UM,
                 base2 = (int64_t)(next_random(&state) % 1800) * UM;
-        struct calc_pick_limit limits[] = {{{free, free}, {0, 100 * UM}, -1},
-                                           {{base2, base2}, {-200 * UM, 400 * UM}, -2}};
+        struct calc_pick_limit limits[] = {{{free, free}, {0, 100 * UM}, -1, CALC_ROUND_NEAREST},
+                                           {{base2, base2}, {-200 * UM, 400 * UM}, -2, CALC_ROUND_NEAREST}};
         for (size_t i = 0; i < count; i++) {
             int64_t size = (int64_t)(next_random(&state) % 400 + 1) * UM;
             sold[i] = (struct calc_sold){{size, size}, (int64_t)(next_random(&state) % 3)};
@@ -277,7 +277,7 @@ Test(calc_pick, too_many_packs_are_bounded_and_say_so)
 {
     struct arena *arena = arena_new(0, NULL, NULL);
     struct calc_sold sold[60];
-    struct calc_pick_limit limit = {{0, 0}, {-1, 1}, -1};
+    struct calc_pick_limit limit = {{0, 0}, {-1, 1}, -1, CALC_ROUND_NEAREST};
 
     for (size_t i = 0; i < 60; i++)
         sold[i] = (struct calc_sold){{(int64_t)(100 + i) * UM, (int64_t)(100 + i) * UM}, 0};

@@ -366,7 +366,7 @@ Test(calc_domain, picks_in_the_order_that_the_header_promises)
     struct arena *arena = arena_new(0, NULL, NULL);
     /* 4 + 1, 3 + 2: equally near, equally many; the earlier sizes of the file first */
     struct calc_sold sold[] = {{{4, 4}, 0}, {{2, 2}, 0}, {{3, 3}, 0}, {{1, 1}, 0}};
-    struct calc_pick_limit limit = {{10, 10}, {5, 5}, -1};
+    struct calc_pick_limit limit = {{10, 10}, {5, 5}, -1, CALC_ROUND_NEAREST};
     struct calc_choices choices = calc_pick(arena, sold, 4, 2, 2, &limit, 1);
 
     cr_assert_eq(choices.count, 2);
@@ -385,7 +385,7 @@ Test(calc_domain, picks_in_the_order_that_the_header_promises)
     REFUSES(calc_pick(arena, sold, 4, 1, CALC_PICK_PIECES + 1, &limit, 1));
     /* equal sizes keep the order of the file; larger ones come first */
     struct calc_sold equal[] = {{{2, 2}, 1}, {{2, 2}, 1}, {{9, 9}, 1}};
-    limit = (struct calc_pick_limit){{6, 6}, {2, 2}, -1};
+    limit = (struct calc_pick_limit){{6, 6}, {2, 2}, -1, CALC_ROUND_NEAREST};
     choices = calc_pick(arena, equal, 3, 1, 3, &limit, 1);
     cr_assert_eq(choices.count, 1);
     cr_expect_eq(choices.items[0].pieces[0], 0);
