@@ -192,7 +192,8 @@ const struct table *compare_value_table(struct layer *layer)
     for (size_t i = 0; i < c->values.count; i++) {
         const struct compare_value *value = &c->values.items[i];
         struct members members = {0};
-        if (told[i] || (c->engines && !is_of_kind(value)))
+        if (told[i] || str_equal(suffix_of(value), "weight") || /* weights have a table of their own */
+            (c->engines && !is_of_kind(value)))
             continue;
         for (size_t k = i; k < c->values.count; k++)
             if (k == i || (!told[k] && same_row(layer, value, &c->values.items[k]))) {
