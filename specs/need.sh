@@ -1,7 +1,7 @@
 # need.sh - sourced: `need PACKAGE...` installs what Debian packages are missing, says so in plain
 # words, and stays quiet when nothing is. The one home of what a build needs.
 build_packages="gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libxlsxwriter-dev libhpdf-dev
-    nettle-dev libutf8proc-dev uthash-dev libgit2-dev zlib1g-dev"
+    nettle-dev libutf8proc-dev libgeos-dev uthash-dev libgit2-dev zlib1g-dev"
 
 need()
 {

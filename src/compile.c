@@ -12,6 +12,8 @@ static struct compiled compile_tree(struct context *context, struct tree *tree,
     done.plan = plan_make(context, done.build, options);
     plan_spend(context, done.build, done.plan);
     if (done.plan)
+        build_settle_purchases(context, done.build);
+    if (done.plan)
         spec_report_unused_accepts(context, done.spec);
     return done;
 }

@@ -10,10 +10,13 @@
 
 /* ---------- template ---------- */
 
-enum paper { PAPER_A4, PAPER_LETTER, PAPER_A5 };
+enum paper { PAPER_A4, PAPER_LETTER, PAPER_A5, PAPER_COUNT };
+extern const double paper_mm[PAPER_COUNT][2]; /* width, height */
 struct template {
     enum paper paper;
     double margin_top_mm, margin_bottom_mm, margin_inner_mm, margin_outer_mm;
+    size_t tags_across, tags_down; /* on a page of tags.pdf, where none needs more room */
+    double overlap_mm;             /* of two pages that a gasket is joined from */
     const struct labels *labels;
     const struct qty_unit *first_length; /* first system of a printed pair; NULL: as written */
     char decimal_mark;
@@ -95,13 +98,17 @@ struct figure {                    /* a figure as facts; src/draw makes lines of
     struct { double *items; size_t count, room; } angles;
     struct { const char **items; size_t count, room; } names;
 };
+struct pack_facts {
+    struct { const char *label, *text; } *items; /* text NULL: to be written in by hand */
+    size_t count, room;
+};
 struct block {
     enum block_kind kind;
     uint8_t level;                 /* heading 1..3 */
     const char *text;
     const char *anchor;            /* link target, or NULL */
     bool keep_with_next, always_renew;
-    struct { struct { const char *label, *text; } *items; size_t count, room; } facts;
+    struct pack_facts facts;
     struct { struct { const char *text; const char *count; bool mark; } *items; size_t count, room; }
         checklist;                 /* kit, tools: tick, text, count; mark: always renewed */
     const struct table *table;
@@ -120,6 +127,28 @@ struct section {
     const char *fingerprint;       /* over the content, without revision, date and running numbers */
     struct { const char **items; size_t count, room; } sources; /* foot: every value's source */
     struct { struct block **items; size_t count, room; } blocks;
+};
+
+/* ---------- to be cut out ---------- */
+
+struct tag {                       /* tied to a part, put in a bag of fasteners, laid in a tray */
+    enum tag_kind { TAG_PART, TAG_BAG, TAG_TRAY } kind;
+    const char *heading;           /* what it is for: "Bag" */
+    const char *id, *title;
+    struct pack_facts facts;
+    struct { const char *items[STATE_STAYS]; size_t count; } decide; /* to tick one of */
+};
+struct cut_gasket {                /* drawn 1:1 */
+    const char *id;                /* names its files: "head-gasket", "cover-gasket.front" */
+    const char *title;
+    struct pack_facts facts;
+    const struct gasket *gasket;
+};
+struct cut_sheet {                 /* how gaskets are laid out on one that is sold */
+    const char *title;
+    struct pack_facts facts;
+    const struct sheet_cut *cut;
+    const struct cut_gasket **gaskets; /* of each of its pieces */
 };
 
 struct sheet {
@@ -147,6 +176,10 @@ struct pack {
     struct { struct sheet **items; size_t count, room; } sheets;       /* parts.xlsx */
     struct { struct enquiry *items; size_t count, room; } enquiries;  /* orders/ */
     const struct table *readings;                                     /* readings.csv */
+    struct { struct tag *items; size_t count, room; } tags;           /* tags.pdf, in strip order */
+    struct { struct cut_gasket *items; size_t count, room; } gaskets; /* gaskets.pdf and gaskets/ */
+    struct { struct cut_sheet *items; size_t count, room; } cut_sheets; /* gaskets.pdf, at its end */
+    double printer_mm;             /* what a bar of 100 mm measured on the last print of gaskets.pdf */
     const char *file;              /* of a pack without cards: "comparison" names its .pdf, .xlsx and
                                       .json; NULL: cards.pdf and parts.xlsx */
     const char *json;              /* what that .json holds, or NULL */

@@ -27,6 +27,7 @@ struct packer {
 /* --- texts: a value as a card prints it, or NULL when there is nothing to print --- */
 const char *text_of_value(struct packer *packer, const struct qty_value *value);
 const char *text_of_claim(struct packer *packer, const struct claim *claim);
+const char *text_of_number(struct packer *packer, const char *number); /* with the template's mark */
 const char *text_of_fact(struct packer *packer, const struct fact *fact);
 /* What an operation does: "Fit", "Heat", of a part that is chilled "Chill". */
 const char *text_of_verb(struct packer *packer, const struct operation *op);
@@ -53,6 +54,7 @@ const char *text_of_origin(struct packer *packer, const struct fact *fact);
 const char *text_of_citation(struct packer *packer, const char *source);
 /* "6 × 0.39 in (9.9 mm)", or NULL */
 const char *text_of_holes(struct packer *packer, const struct outline *outline);
+const char *text_of_hole_circles(struct packer *packer, const struct outline *outline);
 /* Why a value outside its limits is used all the same, who signed it and when. */
 const char *text_of_concession(struct packer *packer, const struct limit *limit);
 /* Place, phase, date, reader and source of every reading; its value too where asked. */
@@ -63,6 +65,11 @@ struct block *block_add(struct packer *packer, struct section *section, enum blo
 void block_heading(struct packer *packer, struct section *section, uint8_t level, const char *text);
 void block_text(struct packer *packer, struct section *section, const char *text);
 void block_fact(struct packer *packer, struct block *facts, const char *label, const char *text);
+/* Nothing where there is no text. */
+void fact_add(struct packer *packer, struct pack_facts *facts, const char *label, const char *text);
+/* To be written in where there is no text. */
+void fact_or_blank(struct packer *packer, struct pack_facts *facts, const char *label,
+                   const char *text);
 struct table *table_new(struct packer *packer, const char *id);
 void table_column(struct packer *packer, struct table *table, const char *key, const char *heading,
                   enum cell_kind kind, uint8_t weight);

@@ -127,6 +127,9 @@ struct plan *plan_make(struct context *context, const struct build *build,
  * locked by tightening. */
 bool plan_locks_apart(const struct joint *joint);
 
+/* The joints that pull the faces of a seal together, of a planned build. */
+struct joint *const *plan_pulled_by(const struct seal *seal, size_t *count);
+
 /* Adds to the purchases of the build what follow-ups spend on opening and closing again. */
 void plan_spend(struct context *context, struct build *build, const struct plan *plan);
 

@@ -9,6 +9,7 @@
 #include <gudgeon/calc.h>
 #include <gudgeon/label.h>
 #include <gudgeon/map.h>
+#include <gudgeon/outline.h>
 #include <gudgeon/spec.h>
 
 struct fact_input;
@@ -149,6 +150,7 @@ struct purchase {                  /* one line to buy */
     const struct consumable *consumable;
     const char *number;
     const struct phrase *text;     /* what to ask for, or NULL */
+    const struct sheet_cut *sheet; /* a line of sheets */
     const struct supplier *supplier;
     int64_t fitted, spare, trial, again; /* pieces for each reason */
     int64_t needed;                /* their sum */
@@ -177,6 +179,29 @@ struct part_weight {               /* of a part in the finished engine */
     bool known;                    /* false: nobody has weighed it */
     double low_kg, high_kg;        /* of all pieces */
 };
+/* What is cut from sheet to a declared outline. */
+struct gasket {
+    struct part **parts;           /* members of one entry */
+    size_t part_count;
+    const struct outline_shape *shape; /* millimetres */
+    struct outline_box box;
+    double area_mm2;
+    bool bought;                   /* ready: its part names a supplier */
+    struct purchase line;          /* else how many of it for what reason: its sheet is bought, */
+    size_t sheet;                  /* that of build.sheets */
+};
+/* A sheet that gaskets are cut from. */
+struct sheet_cut {
+    const char *name;              /* "gasket-paper-04" */
+    const struct sheet_material *said; /* how it is sold; NULL: not known, nothing is laid out */
+    struct outline_sheet size;
+    struct outline_piece *pieces;  /* each gasket as a rectangle, laid out */
+    size_t *gaskets;               /* of each piece: which of build.gaskets */
+    size_t piece_count;
+    size_t sheets;                 /* that are cut into; 0 where nothing is cut */
+    size_t to_buy;                 /* less what is in stock; 1 where the size is not known */
+    double area_mm2;               /* of all gaskets that are cut from it */
+};
 struct question {                  /* an open question */
     struct span span;
     struct entry *entry;           /* whose it is, or NULL: the engine's */
@@ -197,6 +222,8 @@ struct build {
     struct { struct bearing_values *items; size_t count, room; } bearings;
     struct { struct purchase *items; size_t count, room; } purchases;
     struct { struct offer_values *items; size_t count, room; } offers; /* later ones stand for earlier */
+    struct { struct gasket *items; size_t count, room; } gaskets;
+    struct { struct sheet_cut *items; size_t count, room; } sheets;
     struct { struct question *items; size_t count, room; } questions;
     int64_t cost_minor;            /* of what is priced */
     size_t unpriced;
@@ -221,6 +248,10 @@ int64_t build_pieces(const struct part *part);
  * Nothing happens for a part that is not bought. */
 void build_spend_again(struct context *context, struct build *build, const struct part *part,
                        int64_t pieces);
+
+/* Once all that is spent is known: gaskets are laid out on sheets, sheets are lines to buy, and the sum
+ * is compared with the budget. */
+void build_settle_purchases(struct context *context, struct build *build);
 
 struct fact *build_fact(const struct build *build, const char *id);
 const struct joint_values *build_joint(const struct build *build, const struct joint *joint);

@@ -254,11 +254,40 @@ struct bearing {
     struct claim bore, outside, width;
     struct claim inner_hotter;     /* running: rise of the inner ring over the outer one */
 };
-struct outline {                   /* what a gasket is cut to */
+struct points {                    /* x, y, x, y … */
+    struct claim *items;
+    size_t count, room;
+};
+struct outline_edge {              /* a straight edge or an arc to the next point */
+    struct span span;
+    struct points point, arc_over; /* one each */
+    struct claim radius, corner;
+    struct text bend;              /* left | right */
+};
+struct outline_body {              /* one of outside, plate, edge, same_as; then changed in this order:
+                                      grow, mirror, rotate, middle */
     bool present;
     struct span span;
-    struct claim outside, inside, hole_size, hole_circle;
-    struct number hole_count;
+    struct claim outside;
+    struct { bool present; struct span span; struct claim width, height, corners; } plate;
+    struct { struct outline_edge *items; size_t count, room; } edge;
+    struct ref same_as;
+    struct claim grow, rotate;
+    struct text mirror;            /* over | both */
+    struct points middle;
+};
+struct outline_holes {
+    struct span span;
+    struct number count;
+    struct claim size, circle, first_at;
+    struct points points;
+};
+struct outline {                   /* what a gasket is cut to: the body, or a strip along its edge; what
+                                      is added; less what is cut */
+    struct outline_body body;
+    struct claim strip, inside;
+    struct { struct outline_holes *items; size_t count, room; } holes;
+    struct { struct outline_body *items; size_t count, room; } add, cut;
 };
 struct cut_from {
     bool present;
@@ -266,6 +295,14 @@ struct cut_from {
     struct text sheet;
     struct claim free, crushed;
     struct outline outline;
+    struct text grain;             /* upright | across | any */
+};
+struct sheet_material {            /* `sheets`: as it is sold */
+    const char *id;                /* a name of the table of sheets, or one's own */
+    struct span span;
+    struct text name, number, supplier;
+    struct claim width, height, margin, spacing, bridge, price;
+    struct number stock;
 };
 struct fitted {                    /* a pick as made: loose names, or sold sizes */
     bool present;
@@ -336,7 +373,7 @@ struct pattern {
     struct span span;
     struct number round;
     struct { int64_t *items; size_t count, room; } rows, sequence;
-    struct { struct claim *items; size_t count, room; } points; /* x, y, x, y … */
+    struct points points;
 };
 
 struct joint {
@@ -552,6 +589,7 @@ struct shop {
     struct { struct condition *items; size_t count, room; } conditions;
     struct { const struct qty_unit **items; size_t count, room; } prefer;
     struct claim room;             /* temperature */
+    struct claim printer;          /* what 100 mm of a check bar measured */
 };
 struct consumable {
     const char *id;
@@ -600,6 +638,7 @@ struct spec {
     struct { struct spec_source *items; size_t count, room; } sources;
     struct { struct consumable *items; size_t count, room; } consumables;
     struct { struct supplier *items; size_t count, room; } suppliers;
+    struct { struct sheet_material *items; size_t count, room; } sheets;
     struct { struct material *items; size_t count, room; } materials;
     struct { struct card *items; size_t count, room; } cards;
     struct { struct history *items; size_t count, room; } history;
@@ -633,6 +672,7 @@ struct group *spec_group(const struct spec *spec, const char *id);
 struct entry *spec_member(const struct spec *spec, const char *member); /* "piston/2" */
 const struct consumable *spec_consumable(const struct spec *spec, const char *id);
 const struct supplier *spec_supplier(const struct spec *spec, const char *id);
+const struct sheet_material *spec_sheet(const struct spec *spec, const char *id);
 
 /* From an entry to its struct; NULL if it is of another kind. */
 struct part *spec_part(struct entry *entry);

@@ -430,6 +430,7 @@ struct table_sheet {
     const char *name;         /* "gasket-paper-04" */
     const char *material;
     int64_t free_low_pm, free_high_pm, crushed_low_pm, crushed_high_pm;
+    int64_t bridge_pm;        /* the thinnest strip that is cut from it; TABLE_NO_PM where not said */
 };
 const struct table_sheet *table_sheet_find(const struct table_set *set, const char *name,
                                            struct table_near *near);

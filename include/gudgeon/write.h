@@ -35,6 +35,11 @@ extern const size_t writer_count;
 bool write_pdf(struct context *context, const struct pack *pack, struct outputs *outputs);
 bool write_xlsx(struct context *context, const struct pack *pack, struct outputs *outputs);
 bool write_csv(struct context *context, const struct pack *pack, struct outputs *outputs);
+bool write_tags(struct context *context, const struct pack *pack, struct outputs *outputs);
+bool write_gaskets(struct context *context, const struct pack *pack, struct outputs *outputs);
+/* Each gasket on its own, 1:1 whatever the printer does. */
+bool write_dxf(struct context *context, const struct pack *pack, struct outputs *outputs);
+bool write_svg(struct context *context, const struct pack *pack, struct outputs *outputs);
 
 /* What a file of the pack is called: `usual`, or the pack's own name where it has one, and the ending. */
 const char *write_name(struct arena *arena, const struct pack *pack, const char *usual,

@@ -49,13 +49,23 @@ void block_text(struct packer *packer, struct section *section, const char *text
     block_add(packer, section, BLOCK_TEXT)->text = text;
 }
 
+void fact_or_blank(struct packer *packer, struct pack_facts *facts, const char *words,
+                   const char *text)
+{
+    ARRAY_PUSH(packer->arena, facts);
+    facts->items[facts->count - 1].label = words;
+    facts->items[facts->count - 1].text = text;
+}
+
+void fact_add(struct packer *packer, struct pack_facts *facts, const char *words, const char *text)
+{
+    if (text)
+        fact_or_blank(packer, facts, words, text);
+}
+
 void block_fact(struct packer *packer, struct block *facts, const char *words, const char *text)
 {
-    if (!text)
-        return;
-    ARRAY_PUSH(packer->arena, &facts->facts);
-    facts->facts.items[facts->facts.count - 1].label = words;
-    facts->facts.items[facts->facts.count - 1].text = text;
+    fact_add(packer, &facts->facts, words, text);
 }
 
 struct table *table_new(struct packer *packer, const char *id)

@@ -148,6 +148,19 @@ static void dump_figure(const struct figure *figure, struct json *json)
     json_object_end(json);
 }
 
+static void dump_facts(const struct pack_facts *facts, struct json *json)
+{
+    json_key(json, "facts");
+    json_array(json);
+    for (size_t i = 0; i < facts->count; i++) {
+        json_object(json);
+        json_put_string(json, "label", facts->items[i].label);
+        json_put_string(json, "text", facts->items[i].text);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
 static void dump_block(const struct block *block, struct json *json, bool whole)
 {
     static const char *const kinds[] = {"heading", "text", "facts",  "table",    "checklist", "step",
@@ -157,17 +170,8 @@ static void dump_block(const struct block *block, struct json *json, bool whole)
     json_put_string(json, "kind", kinds[block->kind]);
     if (block->text)
         json_put_string(json, "text", block->text);
-    if (block->facts.count) {
-        json_key(json, "facts");
-        json_array(json);
-        for (size_t i = 0; i < block->facts.count; i++) {
-            json_object(json);
-            json_put_string(json, "label", block->facts.items[i].label);
-            json_put_string(json, "text", block->facts.items[i].text);
-            json_object_end(json);
-        }
-        json_array_end(json);
-    }
+    if (block->facts.count)
+        dump_facts(&block->facts, json);
     if (block->checklist.count) {
         json_key(json, "checklist");
         json_array(json);
@@ -235,6 +239,88 @@ void fingerprint_section(struct packer *packer, struct section *section)
                   12);
 }
 
+static void dump_tag(const struct tag *tag, struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "kind", tag->heading);
+    json_put_string(json, "id", tag->id);
+    json_put_string(json, "title", tag->title);
+    dump_facts(&tag->facts, json);
+    json_key(json, "decide");
+    json_array(json);
+    for (size_t i = 0; i < tag->decide.count; i++)
+        json_string(json, tag->decide.items[i]);
+    json_array_end(json);
+    json_object_end(json);
+}
+
+/* Each vertex as x, y in millimetres and the bulge of the edge behind it. */
+static void dump_gasket(const struct cut_gasket *cut, struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "id", cut->id);
+    json_put_string(json, "title", cut->title);
+    dump_facts(&cut->facts, json);
+    json_key(json, "loops");
+    json_array(json);
+    for (size_t i = 0; i < cut->gasket->shape->count; i++) {
+        const struct outline_loop *loop = &cut->gasket->shape->items[i];
+        json_array(json);
+        for (size_t k = 0; k < loop->count; k++) {
+            json_array(json);
+            json_double(json, loop->items[k].x);
+            json_double(json, loop->items[k].y);
+            json_double(json, loop->items[k].bulge);
+            json_array_end(json);
+        }
+        json_array_end(json);
+    }
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void dump_cut_sheet(const struct cut_sheet *sheet, struct json *json)
+{
+    json_object(json);
+    json_put_string(json, "title", sheet->title);
+    dump_facts(&sheet->facts, json);
+    json_key(json, "pieces");
+    json_array(json);
+    for (size_t i = 0; i < sheet->cut->piece_count; i++) {
+        const struct outline_piece *piece = &sheet->cut->pieces[i];
+        json_object(json);
+        json_put_string(json, "name", sheet->gaskets[i]->title);
+        json_put_int(json, "sheet", (int64_t)piece->sheet + 1);
+        json_put_double(json, "x", piece->x);
+        json_put_double(json, "y", piece->y);
+        json_put_double(json, "width", piece->turned ? piece->height : piece->width);
+        json_put_double(json, "height", piece->turned ? piece->width : piece->height);
+        json_object_end(json);
+    }
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void dump_cut_out(const struct pack *pack, struct json *json)
+{
+    json_key(json, "tags");
+    json_array(json);
+    for (size_t i = 0; i < pack->tags.count; i++)
+        dump_tag(&pack->tags.items[i], json);
+    json_array_end(json);
+    json_put_double(json, "printer", pack->printer_mm);
+    json_key(json, "gaskets");
+    json_array(json);
+    for (size_t i = 0; i < pack->gaskets.count; i++)
+        dump_gasket(&pack->gaskets.items[i], json);
+    json_array_end(json);
+    json_key(json, "cut-sheets");
+    json_array(json);
+    for (size_t i = 0; i < pack->cut_sheets.count; i++)
+        dump_cut_sheet(&pack->cut_sheets.items[i], json);
+    json_array_end(json);
+}
+
 void pack_dump(const struct pack *pack, struct json *json)
 {
     json_object(json);
@@ -263,5 +349,6 @@ void pack_dump(const struct pack *pack, struct json *json)
         dump_table(pack->readings, json);
     else
         json_null(json);
+    dump_cut_out(pack, json);
     json_object_end(json);
 }

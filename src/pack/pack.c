@@ -118,5 +118,7 @@ struct pack *pack_lay_out(struct context *context, const struct plan *plan,
         fingerprint_section(packer, pack->sections.items[i]);
     add_sheets(packer);
     add_readings(packer);
+    add_tags(packer);
+    add_gaskets(packer);
     return keep_cards(packer, options) ? pack : NULL;
 }

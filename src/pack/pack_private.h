@@ -43,6 +43,10 @@ struct table *question_table(struct packer *packer);
 const char *text_of_moments(struct packer *packer, unsigned when);
 void add_sheets(struct packer *packer);
 void add_readings(struct packer *packer);
+void add_tags(struct packer *packer);
+void add_gaskets(struct packer *packer);
+/* Every joint's fasteners, "6 × Head nut, 6 × Washer", or NULL. */
+const char *text_of_hardware(struct packer *packer, const struct joint *joint);
 void add_kit(struct packer *packer, struct section *section, const struct plan_card *card);
 /* The figure that an operation is shown by, after its step; none for most. */
 void add_figure(struct packer *packer, struct section *section, const struct operation *operation);

@@ -25,19 +25,6 @@ static const struct sheet_column joint_columns[] = {
     [JOINT_NOTE] = {"note", "sheet.note", CELL_TEXT, 2},
 };
 
-static const char *hardware(struct packer *packer, const struct joint *joint)
-{
-    struct str_buf text = {.arena = packer->arena};
-
-    for (size_t i = 0; i < joint->uses.count; i++) {
-        const struct ref_count *use = &joint->uses.items[i];
-        str_add_print(&text, text.length ? ", %lld × %s" : "%lld × %s", (long long)use->count,
-                      use->ref.count ? text_of_entries(packer, use->ref.to, use->ref.count)
-                                     : use->ref.text);
-    }
-    return text.length ? text.bytes : NULL;
-}
-
 static void put_torque(struct packer *packer, struct cell *row, const struct fact *torque)
 {
     const struct qty_value *value = &torque->value;
@@ -62,7 +49,7 @@ static void fill_joint(struct packer *packer, struct cell *row, const struct joi
     row[JOINT_GRADE] = cell_text(joint->grade.text);
     row[JOINT_HAND] = cell_text(L(packer, joint->left_hand.value ? "sheet.left" : "sheet.right"));
     row[JOINT_SPANNER] = cell_text(text_of_phrase(packer, values->spanner));
-    row[JOINT_HARDWARE] = cell_text(hardware(packer, joint));
+    row[JOINT_HARDWARE] = cell_text(text_of_hardware(packer, joint));
     row[JOINT_LOCK] = cell_text(lock ? label_of(packer, "lock", lock) : NULL);
     row[JOINT_CONDITION] = cell_text(text_of_phrase(packer, values->condition));
     if (values->torque)

@@ -327,10 +327,10 @@ void add_gasket_sheet(struct packer *packer)
         row[CUT_SHEET] = cell_text(cut->sheet.text);
         row[CUT_FREE] = cell_text(text_of_claim(packer, &cut->free));
         row[CUT_CRUSHED] = cell_text(text_of_claim(packer, &cut->crushed));
-        row[CUT_OUTSIDE] = cell_text(text_of_claim(packer, &cut->outline.outside));
+        row[CUT_OUTSIDE] = cell_text(text_of_claim(packer, &cut->outline.body.outside));
         row[CUT_INSIDE] = cell_text(text_of_claim(packer, &cut->outline.inside));
         row[CUT_HOLES] = cell_text(text_of_holes(packer, &cut->outline));
-        row[CUT_CIRCLE] = cell_text(text_of_claim(packer, &cut->outline.hole_circle));
+        row[CUT_CIRCLE] = cell_text(text_of_hole_circles(packer, &cut->outline));
     }
     sheet_add(packer, "gasket-sheet", table);
 }

@@ -187,14 +187,14 @@ static void cut_fields(struct packer *packer, struct step_block *step, const str
 {
     const struct cut_from *cut = &part->cut_from;
     const struct outline *outline = &cut->outline;
-    const char *circle = text_of_claim(packer, &outline->hole_circle);
+    const char *circle = text_of_hole_circles(packer, outline);
 
     if (!cut->present)
         return;
     step_field(packer, step, "cut-from", cut->sheet.text);
     step_claim(packer, step, "free", &cut->free);
     step_claim(packer, step, "crushed", &cut->crushed);
-    step_claim(packer, step, "outside", &outline->outside);
+    step_claim(packer, step, "outside", &outline->body.outside);
     step_claim(packer, step, "inside", &outline->inside);
     step_field(packer, step, "holes", text_of_holes(packer, outline));
     step_field(packer, step, "hole-circle", circle);

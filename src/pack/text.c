@@ -81,11 +81,14 @@ static const char *print_place(const void *user, const struct qty_value *value, 
     return sided(packer, value, as_printed(packer, value->text));
 }
 
+const char *text_of_number(struct packer *packer, const char *number)
+{
+    return with_mark(packer, str_copy(packer->arena, number));
+}
+
 static const char *print_number(const void *user, const char *number)
 {
-    struct packer *packer = *(struct packer *const *)user;
-
-    return with_mark(packer, str_copy(packer->arena, number));
+    return text_of_number(*(struct packer *const *)user, number);
 }
 
 const char *text_of_phrase(struct packer *packer, const struct phrase *phrase)
@@ -291,14 +294,38 @@ const char *text_of_tool(struct packer *packer, const char *id)
     return id;
 }
 
+static int64_t hole_count(const struct outline_holes *holes)
+{
+    size_t points = holes->points.count / 2;
+
+    if (holes->circle.present)
+        return holes->count.value * (int64_t)(points > 0 ? points : 1);
+    return points > 0 ? (int64_t)points : 1;
+}
+
 const char *text_of_holes(struct packer *packer, const struct outline *outline)
 {
-    const char *size = text_of_claim(packer, &outline->hole_size);
+    struct str_buf text = {.arena = packer->arena};
 
-    if (!outline->hole_count.present)
-        return NULL;
-    return str_print(packer->arena, size ? "%lld × %s" : "%lld",
-                     (long long)outline->hole_count.value, size);
+    for (size_t i = 0; i < outline->holes.count; i++) {
+        const struct outline_holes *holes = &outline->holes.items[i];
+        const char *size = text_of_claim(packer, &holes->size);
+        str_add_print(&text, "%s%lld × %s", i ? "; " : "", (long long)hole_count(holes),
+                      size ? size : "");
+    }
+    return text.length ? text.bytes : NULL;
+}
+
+const char *text_of_hole_circles(struct packer *packer, const struct outline *outline)
+{
+    struct str_buf text = {.arena = packer->arena};
+
+    for (size_t i = 0; i < outline->holes.count; i++) {
+        const char *circle = text_of_claim(packer, &outline->holes.items[i].circle);
+        if (circle)
+            str_add_print(&text, "%s%s", text.length ? "; " : "", circle);
+    }
+    return text.length ? text.bytes : NULL;
 }
 
 const char *text_of_concession(struct packer *packer, const struct limit *limit)
@@ -342,4 +369,17 @@ const char *label_or(struct packer *packer, const char *list, const char *word)
     const char *key = str_print(packer->arena, "%s.%s", list, word);
 
     return label_has(packer->labels, key) ? label(packer->labels, key) : word;
+}
+
+const char *text_of_hardware(struct packer *packer, const struct joint *joint)
+{
+    struct str_buf text = {.arena = packer->arena};
+
+    for (size_t i = 0; i < joint->uses.count; i++) {
+        const struct ref_count *use = &joint->uses.items[i];
+        str_add_print(&text, text.length ? ", %lld × %s" : "%lld × %s", (long long)use->count,
+                      use->ref.count ? text_of_entries(packer, use->ref.to, use->ref.count)
+                                     : use->ref.text);
+    }
+    return text.length ? text.bytes : NULL;
 }

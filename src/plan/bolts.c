@@ -294,6 +294,14 @@ static void find_faces(struct maker *maker, struct seal *seal)
         pulls(maker, info->held_by.items[k], seal);
 }
 
+struct joint *const *plan_pulled_by(const struct seal *seal, size_t *count)
+{
+    const struct info *info = plan_info(seal);
+
+    *count = info->pulled_by.count;
+    return info->pulled_by.items;
+}
+
 static void open_and_cure(struct maker *maker, struct seal *seal)
 {
     struct info *info = plan_info(seal);

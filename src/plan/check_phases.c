@@ -163,13 +163,18 @@ static bool entry_is_whole(struct checker *c, struct entry *entry, const struct 
     return true;
 }
 
+static void came_in_once(struct checker *c, struct tally *tallies, const struct purchase *bought)
+{
+    for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
+        tallies[check_seat(c, bought->parts[k]) - c->seats].came_in--;
+}
+
 static bool goods_are_whole(struct checker *c, struct tally *tallies)
 {
-    for (size_t i = 0; i < c->build->purchases.count; i++) {
-        const struct purchase *bought = &c->build->purchases.items[i];
-        for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
-            tallies[check_seat(c, bought->parts[k]) - c->seats].came_in--;
-    }
+    for (size_t i = 0; i < c->build->purchases.count; i++)
+        came_in_once(c, tallies, &c->build->purchases.items[i]);
+    for (size_t i = 0; i < c->build->gaskets.count; i++) /* their sheet comes in */
+        came_in_once(c, tallies, &c->build->gaskets.items[i].line);
     for (size_t i = 0; i < c->spec->entries.count; i++)
         if (tallies[i].came_in)
             return check_fail(c, 0, NEVER, "%s is looked at as it comes in too often or not at all",

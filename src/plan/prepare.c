@@ -136,13 +136,21 @@ static void outwork(struct writer *w)
     }
 }
 
+static void accept_goods(struct writer *w, const struct purchase *bought)
+{
+    for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
+        bench_op(w, PHASE_GOODS_IN, VERB_INSPECT, &bought->parts[k]->e, "goods-in");
+}
+
+/* Of a gasket that is cut here the sheet comes, as thick as the gasket is to be. */
 static void goods_in(struct writer *w)
 {
-    for (size_t i = 0; i < w->maker->build->purchases.count; i++) {
-        const struct purchase *bought = &w->maker->build->purchases.items[i];
-        for (size_t k = 0; bought->acceptance && k < bought->part_count; k++)
-            bench_op(w, PHASE_GOODS_IN, VERB_INSPECT, &bought->parts[k]->e, "goods-in");
-    }
+    const struct build *build = w->maker->build;
+
+    for (size_t i = 0; i < build->purchases.count; i++)
+        accept_goods(w, &build->purchases.items[i]);
+    for (size_t i = 0; i < build->gaskets.count; i++)
+        accept_goods(w, &build->gaskets.items[i].line);
 }
 
 void plan_prepare(struct writer *w)

@@ -35,6 +35,7 @@ struct build *resolve_build(struct context *context, const struct spec *spec)
     resolve_judge(&r);
     resolve_settings(&r);
     resolve_timing(&r);
+    resolve_gaskets(&r);
     resolve_purchases(&r);
     resolve_weight(&r);
     resolve_questions(&r);

@@ -148,6 +148,10 @@ static void index_line(struct resolver *r, const struct purchase *line)
 
 static struct purchase *line_of(struct resolver *r, const struct part *part)
 {
+    struct gasket *gasket = resolve_gasket(r->build, part);
+
+    if (gasket != NULL)
+        return gasket->line.part_count > 0 ? &gasket->line : NULL;
     size_t at = map_text(&r->build->lines, own_key(r, part, part->number.text));
 
     /* one number under two entries: the same thing, summed */
@@ -203,7 +207,9 @@ static const char *own_line(struct resolver *r, const char *id)
 static struct purchase *new_line(struct resolver *r, struct part *part)
 {
     const char *own = own_line(r, part->e.group->id);
-    struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
+    struct gasket *gasket = resolve_gasket(r->build, part);
+    struct purchase *line =
+        gasket != NULL ? &gasket->line : ARRAY_PUSH(r->arena, &r->build->purchases);
     const struct bearing_values *bearing =
         part->bearing.present ? build_bearing(r->build, part) : NULL;
 
@@ -247,7 +253,7 @@ static void serve(struct resolver *r, struct purchase *line, struct part *part)
     line->parts = arena_grow(r->arena, line->parts, line->part_count, &line->part_room,
                              sizeof *line->parts);
     line->parts[line->part_count++] = part;
-    if (line->part_count == 1)
+    if (line->part_count == 1 && resolve_gasket(r->build, part) == NULL)
         index_line(r, line);
 }
 
@@ -316,7 +322,8 @@ static void buy_part(struct resolver *r, struct part *part)
         return;
     }
     struct counts counts = count_part(r, part);
-    bool bought = resolve_is_bought(part);
+    bool bought = resolve_is_bought(part) ||
+                  (part->state == STATE_MAKE && resolve_gasket(r->build, part) != NULL);
     if (!bought && counts.again + counts.trial == 0)
         return;
     struct purchase *line = line_of(r, part);
@@ -392,6 +399,11 @@ static bool add_price(struct resolver *r, const struct claim *price, int64_t tim
 static void count_line(struct purchase *line)
 {
     line->needed = line->fitted + line->spare + line->trial + line->again;
+}
+
+static void settle_line(struct resolver *r, struct purchase *line)
+{
+    count_line(line);
     if (line->pack < 1)
         line->pack = 1;
     line->packs = (line->needed + line->pack - 1) / line->pack;
@@ -444,13 +456,14 @@ void resolve_purchases(struct resolver *r)
     resolve_offers(r);
     for (size_t i = 0; i < r->build->purchases.count; i++)
         settle_line(r, &r->build->purchases.items[i]);
+    for (size_t i = 0; i < r->build->gaskets.count; i++)
+        count_line(&r->build->gaskets.items[i].line);
     for (size_t i = 0; i < r->spec->outwork.count; i++) {
         int64_t minor = -1;
         const char *currency = NULL;
         if (!add_price(r, &r->spec->outwork.items[i]->price, 1, &minor, &currency))
             r->build->unpriced++;
     }
-    check_budget(r);
 }
 
 void build_spend_again(struct context *context, struct build *build, const struct part *part,
@@ -462,12 +475,52 @@ void build_spend_again(struct context *context, struct build *build, const struc
 
     if (line == NULL)
         return; /* used again, not bought */
+    if (resolve_gasket(build, part) != NULL) {
+        line->again += pieces;
+        count_line(line);
+        return;
+    }
     if (line->line_minor < 0)
         build->unpriced--;
     else
         build->cost_minor -= line->line_minor;
     line->again += pieces;
     settle_line(&r, line);
+}
+
+/* Sheets as a line of what is bought; where their size is not known, one of at least what the largest
+ * gasket takes. */
+static void buy_sheets(struct resolver *r, const struct sheet_cut *cut)
+{
+    const struct sheet_material *said = cut->said;
+    const char *own = own_line(r, cut->name);
+    struct purchase *line = ARRAY_PUSH(r->arena, &r->build->purchases);
+
+    *line = (struct purchase){.line = own,
+                              .what = said != NULL && said->name.text != NULL ? said->name.text : cut->name,
+                              .sheet = cut, .fitted = (int64_t)cut->to_buy, .pack = 1};
+    if (said != NULL) {
+        line->number = said->number.unknown ? NULL : said->number.text;
+        line->text = phrase_value(
+            phrase_value(resolve_say(r, "buy.sheet"), "width", &said->width.value), "height",
+            &said->height.value);
+        line->supplier =
+            said->supplier.text != NULL ? spec_supplier(r->spec, said->supplier.text) : NULL;
+        line->price = resolve_said(&said->price) ? (struct claim *)&said->price : NULL;
+    }
+    settle_line(r, line);
+}
+
+void build_settle_purchases(struct context *context, struct build *build)
+{
+    struct resolver r = {.context = context, .arena = context->arena, .tables = context->tables,
+                         .spec = build->spec, .build = build};
+
+    for (size_t i = 0; i < build->sheets.count; i++) {
+        resolve_lay_out(&r, i);
+        if (build->sheets.items[i].to_buy > 0)
+            buy_sheets(&r, &build->sheets.items[i]);
+    }
     check_budget(&r);
 }
 

@@ -205,6 +205,7 @@ void resolve_clearances(struct resolver *r); /* inside bearings, once fits are s
 void resolve_settings(struct resolver *r);
 void resolve_timing(struct resolver *r); /* rims, teeth and valve timing, from the settings */
 void resolve_offers(struct resolver *r);
+void resolve_gaskets(struct resolver *r);
 void resolve_purchases(struct resolver *r);
 void resolve_weight(struct resolver *r);
 void resolve_questions(struct resolver *r);
@@ -276,6 +277,10 @@ struct range resolve_size_range(const struct resolver *r, const struct size *siz
                                 struct fact **fact);
 struct part *resolve_part(const struct ref *ref); /* the first part it means, or NULL */
 bool resolve_is_bought(const struct part *part);
+/* Lays the gaskets out that are cut from build.sheets[index]. */
+void resolve_lay_out(struct resolver *r, size_t index);
+/* The gasket that the part is cut as, or NULL. */
+struct gasket *resolve_gasket(const struct build *build, const struct part *part);
 /* All joints together. */
 int64_t resolve_used(const struct part *part);
 

@@ -358,7 +358,9 @@ static void fault_any_quantity(struct reader *reader, const struct field *field,
 static bool may_be_negative(const struct field *field)
 {
     static const char *const keys[] = {"want",  "worn",     "from-new", "measured", "offset",
-                                       "angle", "points", "deck",     "land",  NULL};
+                                       "angle", "points", "deck",     "land",     "point",
+                                       "arc-over", "middle", "grow",  "rotate",   "first-at",
+                                       NULL};
 
     for (size_t i = 0; keys[i]; i++)
         if (str_equal(field->key, keys[i]))
@@ -374,7 +376,8 @@ static bool must_be_something(const struct field *field)
         "torque", "nip",     "stretch", "then",  "weight", "bore", "stroke", "rod-length",
         "outside", "inside", "width",   "free",  "crushed", "size", "circle", "length",
         "engagement", "hole-depth", "major", "pitch", "division", "chamber", "drill", "radius",
-        "density", "roller", "pin", "capacity", "load", "rim", "lift", NULL};
+        "density", "roller", "pin", "capacity", "load", "rim", "lift", "height", "corner",
+        "printer", "grow", "strip", NULL};
 
     for (size_t i = 0; keys[i]; i++)
         if (str_equal(field->key, keys[i]))

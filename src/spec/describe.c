@@ -178,8 +178,9 @@ static void add_takes(struct str_buf *out, const struct field *field)
     case FIELD_POINTS:
         add_claim_forms(out, field);
         str_add(out, field->kind == FIELD_CLAIMS   ? "; one or a list"
-                     : field->kind == FIELD_POINTS ? "; pairs in a list"
-                                                   : "");
+                     : field->kind != FIELD_POINTS ? ""
+                     : field->most == 1           ? "; x and y in a list"
+                                                  : "; pairs in a list");
         break;
     case FIELD_REF:
     case FIELD_REFS:
@@ -398,7 +399,9 @@ static void schema_nested(struct json *json, const struct fields *sub, bool list
     json_array(json);
     schema_null(json);
     schema_struct(json, sub);
-    if (sub->bare)
+    if (sub->bare && field_find(sub, sub->bare)->kind == FIELD_POINTS)
+        schema_type(json, "array");
+    else if (sub->bare)
         schema_ref(json, "text");
     if (list) {
         json_object(json);

@@ -117,61 +117,6 @@ const struct fields size_fields = {.title = "a size", ROWS(size_rows), .bare = "
 
 /* ---------- what a part may carry ---------- */
 
-static const struct field hole_rows[] = {
-    ROW("count", NUMBER, struct outline, hole_count, "how many", .flags = NEEDED, .least = 1,
-        .most = 1000),
-    ROW("size", CLAIM, struct outline, hole_size, "diameter of a hole", .dims = DIM(LENGTH)),
-    ROW("circle", CLAIM, struct outline, hole_circle, "diameter of the circle they lie on",
-        .dims = DIM(LENGTH)),
-};
-static const struct fields hole_fields = {.title = "`holes`", ROWS(hole_rows), .present = NOWHERE,
-                                          .span = NOWHERE, .id = NOWHERE};
-static const struct field outline_rows[] = {
-    ROW("outside", CLAIM, struct outline, outside, "outside diameter", .dims = DIM(LENGTH)),
-    ROW("inside", CLAIM, struct outline, inside, "inside diameter", .dims = DIM(LENGTH)),
-    ROW("holes", MAP, struct outline, hole_count, "bolt holes on a circle", .flags = INLINE,
-        .sub = &hole_fields),
-};
-/* Diameters of one round gasket: each hole lies in the ring. */
-static void finish_outline(struct reader *reader, void *item, const struct node *node)
-{
-    const struct outline *outline = item;
-    const struct claim *inside = &outline->inside, *outside = &outline->outside;
-    double hole = outline->hole_size.present ? outline->hole_size.value.nominal.si : 0;
-    double circle = outline->hole_circle.present ? outline->hole_circle.value.nominal.si : 0;
-
-    (void)node;
-    if (inside->present && outside->present &&
-        inside->value.nominal.si >= outside->value.nominal.si)
-        fault_label(reader, fault(reader, DIAG_SPEC_OUTLINE, inside->span,
-                                  "the inside, %s, is no smaller than the outside",
-                                  inside->value.text),
-                    outside->span, "the outside, %s", outside->value.text);
-    else if (circle > 0 && ((outside->present && circle + hole > outside->value.nominal.si) ||
-                            (inside->present && circle - hole < inside->value.nominal.si)))
-        fault_hint(reader, fault(reader, DIAG_SPEC_OUTLINE, outline->hole_circle.span,
-                                 "holes on a circle of %s run out of the gasket",
-                                 outline->hole_circle.value.text),
-                   "all three are diameters: outside, inside, and of the circle of the holes");
-}
-static const struct fields outline_fields = {
-    .title = "`outline`", ROWS(outline_rows), .size = sizeof(struct outline),
-    .present = offsetof(struct outline, present), .span = offsetof(struct outline, span),
-    .id = NOWHERE, .finish = finish_outline};
-static const struct field cut_rows[] = {
-    ROW("sheet", TEXT, struct cut_from, sheet, "the sheet it is cut from", .flags = NEEDED,
-        .names = NAMES_SHEET),
-    ROW("free", CLAIM, struct cut_from, free, "thickness as bought", .dims = DIM(LENGTH),
-        .takes = A_SIZE),
-    ROW("crushed", CLAIM, struct cut_from, crushed, "thickness when clamped", .dims = DIM(LENGTH),
-        .takes = A_SIZE),
-    ROW("outline", MAP, struct cut_from, outline, "what it is cut to", .sub = &outline_fields),
-};
-static const struct fields cut_fields = {
-    .title = "`cut-from`", ROWS(cut_rows), .size = sizeof(struct cut_from),
-    .present = offsetof(struct cut_from, present), .span = offsetof(struct cut_from, span),
-    .id = NOWHERE};
-
 /* The marks behind a designation, and the key that says the same (common practice, no source). */
 static const struct mark {
     const char *mark, *says;

@@ -177,11 +177,19 @@ static void read_children(struct reader *reader, const struct fields *fields,
     }
 }
 
+/* A scalar, or where the bare key is a point the two lengths of one. */
+static bool bare_value(const struct fields *fields, const struct node *node)
+{
+    return fields->bare &&
+           (node->kind == NODE_SCALAR ||
+            (node->kind == NODE_LIST && field_find(fields, fields->bare)->kind == FIELD_POINTS));
+}
+
 void read_map(struct reader *reader, const struct fields *fields, const struct node *node,
               void *out)
 {
     set_place(fields, out, node);
-    if (fields->whole || (node->kind == NODE_SCALAR && fields->bare)) {
+    if (fields->whole || bare_value(fields, node)) {
         /* A fault in the bare value is told under the key that was written. */
         struct field bare = *field_find(fields, fields->bare);
         bare.key = node->key ? node->key : bare.key;
@@ -316,11 +324,16 @@ static void read_claims(struct reader *reader, const struct field *field, const 
 static void read_points(struct reader *reader, const struct field *field, const struct node *node,
                         void *out)
 {
-    if (node->kind != NODE_LIST) {
-        fault_kind(reader, field, node, "a list of points, such as [[0 mm, 0 mm], [40 mm, 0 mm]]");
+    bool one = node->kind == NODE_LIST && node->child && node->child->kind == NODE_SCALAR;
+
+    if (node->kind != NODE_LIST || (field->most == 1 && !one)) {
+        fault_kind(reader, field, node,
+                   field->most == 1 ? "one point, such as [40 mm, 0 mm]"
+                                    : "a list of points, such as [[0 mm, 0 mm], [40 mm, 0 mm]]");
         return;
     }
-    for (const struct node *child = node->child; child; child = child->next) {
+    for (const struct node *child = one ? node : node->child; child;
+         child = one ? NULL : child->next) {
         if (child->kind != NODE_LIST || child->count != 2) {
             fault_hint(reader, fault(reader, DIAG_SPEC_FORM, child->span,
                                      "a point is two lengths, x and y"),

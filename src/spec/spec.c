@@ -120,6 +120,14 @@ const struct consumable *spec_consumable(const struct spec *spec, const char *id
     return NULL;
 }
 
+const struct sheet_material *spec_sheet(const struct spec *spec, const char *id)
+{
+    for (size_t i = 0; id && i < spec->sheets.count; i++)
+        if (str_equal(spec->sheets.items[i].id, id))
+            return &spec->sheets.items[i];
+    return NULL;
+}
+
 const struct supplier *spec_supplier(const struct spec *spec, const char *id)
 {
     for (size_t i = 0; i < spec->suppliers.count; i++)

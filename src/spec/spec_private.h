@@ -19,7 +19,7 @@ enum field_kind {
     FIELD_DATE,       /* struct date */
     FIELD_CLAIM,      /* struct claim; with OR_WORDS, what is no quantity is a text at `also` */
     FIELD_CLAIMS,     /* {struct claim *items; size_t count, room} */
-    FIELD_POINTS,     /* the same, of pairs x, y */
+    FIELD_POINTS,     /* the same, of pairs x, y; `most` 1: of one pair */
     FIELD_CRANK,      /* struct text, and struct qty_crank at `also` */
     FIELD_READINGS,   /* struct readings */
     FIELD_UNITS,      /* {const struct qty_unit **items; ...} */
@@ -67,7 +67,7 @@ struct fields {
     const struct field *items;
     size_t count;
     const struct fields *base;       /* keys that come first, at offset 0: the common ones */
-    const char *bare;                /* the key that a bare scalar stands for, or NULL */
+    const char *bare;                /* the key that a bare scalar, or point, stands for, or NULL */
     bool whole;                      /* the one key is never written: any value stands for it */
     bool free_keys;                  /* FIELD_TABLE: keys are words or codes, not ids */
     const struct field *key_field;   /* FIELD_TABLE: what the key itself is read by, or NULL: an id */
@@ -111,7 +111,7 @@ extern const struct fields spec_fields;    /* the root */
 extern const struct fields common_fields;  /* of every entry that leads to an operation */
 extern const struct fields named_fields;   /* of an entry that leads to none */
 extern const struct fields claim_fields, reading_fields, holds_for_fields, applies_fields,
-    size_fields, condition_fields, gauge_fields, tool_fields, adapter_fields, supplier_fields,
+    size_fields, cut_fields, outline_fields, sheet_fields, condition_fields, gauge_fields, tool_fields, adapter_fields, supplier_fields,
     consumable_fields, material_fields, shop_condition_fields;
 
 /* A section of entries. */

@@ -216,6 +216,7 @@ static const struct table_column sheet_columns[] = {
     LENGTH(table_sheet, "free-high", free_high_pm, NEEDED | HIGH),
     LENGTH(table_sheet, "crushed-low", crushed_low_pm, NEEDED | LOW),
     LENGTH(table_sheet, "crushed-high", crushed_high_pm, NEEDED | HIGH),
+    LENGTH(table_sheet, "bridge", bridge_pm, 0),
 };
 static const struct table_column rule_columns[] = {
     TEXT(table_rule, "id", id, KEY | NEEDED),

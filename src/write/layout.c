@@ -22,13 +22,11 @@ const struct style_row styles[STYLE_COUNT] = {
 
 struct layout layout_on_paper(struct context *context, const struct pack *pack)
 {
-    static const double sizes_mm[][2] = {
-        [PAPER_A4] = {210, 297}, [PAPER_LETTER] = {215.9, 279.4}, [PAPER_A5] = {148, 210}};
     const struct template *template = pack->template;
     struct layout layout = {.arena = context->arena, .pack = pack, .labels = template->labels};
 
-    layout.page_width = sizes_mm[template->paper][0] * MM;
-    layout.page_height = sizes_mm[template->paper][1] * MM;
+    layout.page_width = paper_mm[template->paper][0] * MM;
+    layout.page_height = paper_mm[template->paper][1] * MM;
     layout.margin_top = template->margin_top_mm * MM;
     layout.margin_bottom = template->margin_bottom_mm * MM;
     layout.margin_inner = template->margin_inner_mm * MM;
@@ -116,6 +114,22 @@ double slab_text(struct layout *layout, struct slab *slab, enum style style, dou
         *ARRAY_PUSH(layout->arena, &slab->cuts) = y;
     }
     return y;
+}
+
+const char *text_shortened(struct layout *layout, enum style style, double width, const char *text,
+                           size_t most)
+{
+    struct text_lines lines = {0};
+    struct str_buf kept = {.arena = layout->arena};
+
+    text_break(layout->arena, styles[style].face, styles[style].size,
+               width - text_width(style, "\xe2\x80\xa6"), text_drawable(layout->arena, text), &lines);
+    if (lines.count <= most)
+        return text;
+    for (size_t i = 0; i < most; i++)
+        str_add_print(&kept, "%s%s", i > 0 ? "\n" : "", lines.items[i].text);
+    str_add(&kept, "\xe2\x80\xa6");
+    return kept.bytes;
 }
 
 void slab_rule(struct layout *layout, struct slab *slab, double x, double y, double w, double weight)

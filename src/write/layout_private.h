@@ -97,6 +97,9 @@ struct item *slab_item(struct layout *layout, struct slab *slab, enum item_kind 
 /* Text broken to `width` below `y`; returns the y below its last line. Adds a cut after each line. */
 double slab_text(struct layout *layout, struct slab *slab, enum style style, double x, double y,
                  double width, const char *text);
+/* As much of it as stands in so many lines, three points where that is not all. */
+const char *text_shortened(struct layout *layout, enum style style, double width, const char *text,
+                           size_t lines);
 /* One line, not broken. */
 void slab_line(struct layout *layout, struct slab *slab, enum style style, int align, double x,
                double y, const char *text);

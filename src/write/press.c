@@ -98,16 +98,17 @@ static void draw_line(struct press *press, double x1, double y1, double x2, doub
 struct easel {
     struct press *press;
     double x, y; /* bottom left corner, y down */
+    double scale; /* points of paper for a millimetre of the drawing */
 };
 
 static double fx(const struct easel *easel, double x_mm)
 {
-    return easel->x + x_mm * 72 / 25.4;
+    return easel->x + x_mm * easel->scale;
 }
 
 static double fy(const struct easel *easel, double y_mm)
 {
-    return easel->y - y_mm * 72 / 25.4;
+    return easel->y - y_mm * easel->scale;
 }
 
 /* An arc as Bezier curves of at most 45 degrees each, anticlockwise from the x axis. */
@@ -144,6 +145,54 @@ static void region_path(const struct easel *easel, const struct shape *shape)
             HPDF_Page_LineTo(press->sheet, x, y);
     }
     HPDF_Page_ClosePath(press->sheet);
+}
+
+static void cut_move(void *user, double x, double y)
+{
+    const struct easel *easel = user;
+
+    HPDF_Page_MoveTo(easel->press->sheet, across(easel->press, fx(easel, x)),
+                     up(easel->press, fy(easel, y)));
+}
+
+static void cut_line(void *user, double x, double y)
+{
+    const struct easel *easel = user;
+
+    HPDF_Page_LineTo(easel->press->sheet, across(easel->press, fx(easel, x)),
+                     up(easel->press, fy(easel, y)));
+}
+
+/* Control points on the tangents at both ends, (4/3) tan(angle/4) radii from them. */
+static void cut_arc(void *user, double x, double y, double radius, double centre_x, double centre_y,
+                    double angle)
+{
+    const struct easel *easel = user;
+    struct press *press = easel->press;
+    double k = 4.0 / 3 * tan(angle / 4), end = atan2(y - centre_y, x - centre_x);
+    double c = radius * cos(end - angle), s = radius * sin(end - angle);
+
+    HPDF_Page_CurveTo(press->sheet, across(press, fx(easel, centre_x + c - k * s)),
+                      up(press, fy(easel, centre_y + s + k * c)),
+                      across(press, fx(easel, x + k * (y - centre_y))),
+                      up(press, fy(easel, y - k * (x - centre_x))), across(press, fx(easel, x)),
+                      up(press, fy(easel, y)));
+}
+
+static void cut_close(void *user)
+{
+    HPDF_Page_ClosePath(((const struct easel *)user)->press->sheet);
+}
+
+/* The material grey, so that nobody takes a hole for it. */
+static void draw_gasket_path(const struct easel *easel, const struct shape *shape)
+{
+    struct easel at = *easel;
+    const struct draw_pen pen = {cut_move, cut_line, cut_arc, cut_close, &at};
+
+    set_grey(easel->press, 0.9);
+    draw_cut(&shape->cut, &pen);
+    HPDF_Page_EofillStroke(easel->press->sheet);
 }
 
 /* Lines at 45 degrees, 2 mm apart, clipped to the region. */
@@ -209,6 +258,9 @@ static void draw_shape(const struct easel *easel, const struct shape *shape)
         else
             HPDF_Page_FillStroke(press->sheet);
         break;
+    case SHAPE_CUT:
+        draw_gasket_path(easel, shape);
+        break;
     case SHAPE_LABEL:
         draw_text(press, shape->bold ? FACE_BOLD : FACE_REGULAR, shape->size_pt, shape->align,
                   fx(easel, shape->x1), fy(easel, shape->y1), 0, shape->text);
@@ -273,7 +325,7 @@ static void draw_item(struct press *press, const struct item *item, double top)
         HPDF_Page_Fill(press->sheet);
         break;
     case ITEM_DRAWING:
-        easel = (struct easel){press, x, y + item->h};
+        easel = (struct easel){press, x, y + item->h, item->w / item->drawing->width_mm};
         for (size_t i = 0; i < item->drawing->shapes.count; i++)
             draw_shape(&easel, &item->drawing->shapes.items[i]);
         break;

@@ -10,6 +10,10 @@ const struct writer writers[] = {
     {"pdf", write_pdf},
     {"xlsx", write_xlsx},
     {"csv", write_csv},
+    {"tags", write_tags},
+    {"gaskets", write_gaskets},
+    {"dxf", write_dxf},
+    {"svg", write_svg},
 };
 const size_t writer_count = sizeof writers / sizeof *writers;
 

@@ -15,11 +15,11 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 PROGRAM = str((ROOT / os.environ.get("GUDGEON", "out/build/gudgeon")).resolve())
 MARK = "¤¤"
 WORD = re.compile(r"[^\W\d_¤]+")
-UNITS = set("nm µm um uin st deg".split())
+UNITS = set("nm µm um uin st deg cm²".split())
 
 # A name has its place after it, a title its page; cells stand side by side.
 AFTER_A_NAME = set("front rear inlet exhaust top second inner outer p".split())
-SIDE_BY_SIDE = {"ft lbf", "in in", "pump gears", "timing double", "hopper cylinder", "rod rod", "float crankshaft"}
+SIDE_BY_SIDE = {"ft lbf", "coupling castle", "in in", "pump gears", "timing double", "hopper cylinder", "rod rod", "float crankshaft"}
 
 
 def marked(node):
@@ -56,10 +56,13 @@ said |= words(" ".join(labels["phase"]))  # the first half of a card's id
 
 
 def texts(folder):
-    pages, sheets = ("comparison", "comparison") if (folder / "comparison.pdf").exists() else ("cards", "parts")
-    pdf = subprocess.run(["pdftotext", "-raw", folder / f"{pages}.pdf", "-"], capture_output=True, text=True, check=True)
-    for number, page in enumerate(pdf.stdout.split("\f"), 1):
-        yield f"page {number}", re.sub(r"\b[0-9a-f]{12}\b", "", page)  # a fingerprint
+    pages, sheets = (("comparison",), "comparison") if (folder / "comparison.pdf").exists() else \
+        (("cards", "tags", "gaskets"), "parts")
+    for name in pages:
+        pdf = subprocess.run(["pdftotext", "-raw", folder / f"{name}.pdf", "-"], capture_output=True, text=True,
+                             check=True)
+        for number, page in enumerate(pdf.stdout.split("\f"), 1):
+            yield f"{name}, page {number}", re.sub(r"\b[0-9a-f]{12}\b", "", page)  # a fingerprint
     for sheet in openpyxl.load_workbook(folder / f"{sheets}.xlsx"):
         yield "the name of a sheet", sheet.title
         for row in sheet.iter_rows():

@@ -450,6 +450,54 @@ static void readings_table(struct maker *m)
     m->pack->readings = t;
 }
 
+static void tags(struct maker *m)
+{
+    struct tag *tag = ARRAY_PUSH(m->arena, &m->pack->tags);
+
+    *tag = (struct tag){.kind = TAG_BAG, .heading = "Bag", .id = "sump-nuts", .title = "Sump nuts"};
+    ARRAY_PUSH(m->arena, &tag->facts);
+    tag->facts.items[0].label = "Thread";
+    tag->facts.items[0].text = "1/4 BSF";
+    ARRAY_PUSH(m->arena, &tag->facts);
+    tag->facts.items[1].label = "Length";
+    tag->facts.items[1].text = NULL;
+    tag = ARRAY_PUSH(m->arena, &m->pack->tags);
+    *tag = (struct tag){.heading = "Part", .id = "valve/2-ex", .title = "Exhaust valve of cylinder 2"};
+    tag->decide.items[tag->decide.count++] = "reuse";
+    tag->decide.items[tag->decide.count++] = "renew";
+}
+
+/* A ring with a hole through it, one of two on its sheet. */
+static void gaskets(struct maker *m)
+{
+    struct outline_shape *shape = ARENA_NEW(m->arena, struct outline_shape);
+    struct gasket *gasket = ARENA_NEW(m->arena, struct gasket);
+    struct part *part = ARENA_NEW(m->arena, struct part);
+    struct cut_gasket *cut = ARRAY_PUSH(m->arena, &m->pack->gaskets);
+    struct sheet_cut *sheet = ARENA_NEW(m->arena, struct sheet_cut);
+    struct cut_sheet *page = ARRAY_PUSH(m->arena, &m->pack->cut_sheets);
+    size_t unfit;
+
+    *ARRAY_PUSH(m->arena, shape) = outline_circle(m->arena, 0, 0, 90);
+    *ARRAY_PUSH(m->arena, shape) = outline_circle(m->arena, 0, 0, 60);
+    outline_direct(&shape->items[1], false);
+    *gasket = (struct gasket){.parts = ARENA_ARRAY(m->arena, struct part *, 1), .part_count = 1,
+                              .shape = shape, .box = outline_box(&shape->items[0])};
+    gasket->parts[0] = part;
+    *cut = (struct cut_gasket){.id = "sump-gasket", .title = "Sump gasket", .gasket = gasket};
+    *sheet = (struct sheet_cut){.name = "gasket-paper-04", .size = {300, 400, 5, 5},
+                                .pieces = ARENA_ARRAY(m->arena, struct outline_piece, 2),
+                                .piece_count = 2};
+    *page = (struct cut_sheet){.title = "Gasket paper", .cut = sheet,
+                               .gaskets = ARENA_ARRAY(m->arena, const struct cut_gasket *, 2)};
+    for (int i = 0; i < 2; i++) {
+        sheet->pieces[i] = (struct outline_piece){.width = 90, .height = 90};
+        page->gaskets[i] = cut;
+    }
+    outline_nest(m->arena, sheet->size, sheet->pieces, 2, &sheet->sheets, &unfit);
+    m->pack->printer_mm = 100;
+}
+
 static struct pack *empty_pack(struct arena *arena, const struct template *template)
 {
     struct pack *pack = ARENA_NEW(arena, struct pack);
@@ -475,6 +523,8 @@ struct pack *sample_pack(struct arena *arena, const struct template *template)
     limits(&m);
     sheets(&m);
     readings_table(&m);
+    tags(&m);
+    gaskets(&m);
     return m.pack;
 }
 

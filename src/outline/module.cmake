@@ -1,0 +1,1 @@
+target_include_directories(gudgeon_outline PRIVATE ${GEOS_INCLUDE})
