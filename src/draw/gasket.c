@@ -21,21 +21,33 @@ static struct outline_shape moved(struct arena *arena, const struct outline_shap
     return copy;
 }
 
-/* Of a hole that is round; smaller arms than the hole, so that no mark is left on the gasket. */
+/* A circle, or what a union has made of one: chords whose corners lie on it. */
+static bool is_round(const struct outline_loop *loop, struct outline_point *centre, double *radius)
+{
+    struct outline_box box = outline_box(loop);
+    const double slack = 2 * OUTLINE_CHORD_MM;
+
+    *radius = (box.high_x - box.low_x) / 2;
+    *centre = (struct outline_point){box.low_x + *radius, (box.low_y + box.high_y) / 2};
+    bool round = fabs((box.high_y - box.low_y) / 2 - *radius) <= slack &&
+                 fabs(fabs(outline_area(loop)) - M_PI * *radius * *radius) <= 2 * M_PI * *radius * slack;
+    for (size_t i = 0; i < loop->count && round; i++)
+        round = fabs(hypot(loop->items[i].x - centre->x, loop->items[i].y - centre->y) - *radius) <=
+                slack;
+    return round;
+}
+
+/* A cross in a round hole, smaller than it, so that no mark is left on the gasket. */
 static void mark_centre(struct canvas *canvas, const struct outline_loop *loop)
 {
     struct outline_point centre;
-    double radius = outline_radius(loop->items[0], loop->items[1], &centre);
-    double arm = fmin(3, 0.6 * radius);
+    double radius;
 
+    if (!is_round(loop, &centre, &radius))
+        return;
+    double arm = fmin(3, 0.6 * radius);
     draw_line(canvas, STROKE_THIN, centre.x - arm, centre.y, centre.x + arm, centre.y);
     draw_line(canvas, STROKE_THIN, centre.x, centre.y - arm, centre.x, centre.y + arm);
-}
-
-static bool is_round(const struct outline_loop *loop)
-{
-    return loop->count == 2 && fabs(fabs(loop->items[0].bulge) - 1) < 1e-9 &&
-           loop->items[0].bulge == loop->items[1].bulge;
 }
 
 /* The place to put the shape's low corner at the drawing's, as it lies on the page. */
@@ -59,8 +71,7 @@ struct drawing *draw_gasket(struct arena *arena, const struct gasket *gasket, bo
     canvas.drawing->height_mm = turned ? width : height;
     draw_add(&canvas, SHAPE_CUT, STROKE_THIN)->cut = cut;
     for (size_t i = 1; i < cut.count; i++)
-        if (is_round(&cut.items[i]))
-            mark_centre(&canvas, &cut.items[i]);
+        mark_centre(&canvas, &cut.items[i]);
     return canvas.drawing;
 }
 
