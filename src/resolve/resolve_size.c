@@ -291,8 +291,9 @@ static void judge(struct resolver *r, struct size_values *values, struct range f
     const struct fact *want = returned != NULL ? returned : values->want;
     bool plain = want != NULL && want->value.kind == QTY_ONE;
 
-    if ((plain && values->worn == NULL) || (size->measured.count == 0 && !size->want.present))
-        return;
+    if ((plain && values->worn == NULL) ||
+        (size->measured.count == 0 && (size->implied || !size->want.present)))
+        return; /* what is as it was bought is no open reading */
     values->verdict =
         resolve_verdict(r, found, plain ? NULL : want, returned != NULL ? NULL : values->worn,
                         &values->judged);
