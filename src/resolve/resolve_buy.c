@@ -399,11 +399,6 @@ static bool add_price(struct resolver *r, const struct claim *price, int64_t tim
 static void count_line(struct purchase *line)
 {
     line->needed = line->fitted + line->spare + line->trial + line->again;
-}
-
-static void settle_line(struct resolver *r, struct purchase *line)
-{
-    count_line(line);
     if (line->pack < 1)
         line->pack = 1;
     line->packs = (line->needed + line->pack - 1) / line->pack;
