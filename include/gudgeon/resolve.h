@@ -253,6 +253,9 @@ void build_spend_again(struct context *context, struct build *build, const struc
  * is compared with the budget. */
 void build_settle_purchases(struct context *context, struct build *build);
 
+/* What a line is of: the id of an entry, a consumable or a sheet. */
+const char *build_line_id(const struct purchase *line);
+
 struct fact *build_fact(const struct build *build, const char *id);
 const struct joint_values *build_joint(const struct build *build, const struct joint *joint);
 const struct limit_values *build_limit(const struct build *build, const struct limit *limit);

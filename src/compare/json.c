@@ -146,8 +146,7 @@ static void put_purchases(const struct comparison *c, struct json *json)
         const struct compare_purchase *one = &c->purchases.items[i];
         const struct purchase *some = one->is ? one->is : one->was;
         json_object(json);
-        json_put_string(json, "line", some->part_count ? some->parts[0]->e.group->id
-                                                       : some->consumable->id);
+        json_put_string(json, "line", build_line_id(some));
         put_change(json, one->change);
         put_line(c, json, "was", one->was);
         put_line(c, json, "is", one->is);

@@ -3,11 +3,6 @@
 
 /* ---------- purchases ---------- */
 
-static const char *line_id(const struct purchase *line)
-{
-    return line->part_count ? line->parts[0]->e.group->id : line->consumable->id;
-}
-
 static const char *supplier_id(const struct purchase *line)
 {
     return line->supplier ? line->supplier->id : NULL;
@@ -48,7 +43,8 @@ static size_t line_before(struct comparer *comparer, const struct purchase *is, 
 
     for (size_t i = 0; i < was->purchases.count; i++) {
         const struct purchase *line = &was->purchases.items[i];
-        if (met[i] || !str_equal(line_id(line), line_id(is)) || likeness(comparer, line, is) <= most)
+        if (met[i] || !str_equal(build_line_id(line), build_line_id(is)) ||
+            likeness(comparer, line, is) <= most)
             continue;
         most = likeness(comparer, line, is);
         found = i;
@@ -64,7 +60,8 @@ static void meet_alike(struct comparer *comparer, bool *was_met, bool *is_met)
     for (size_t i = 0; i < is->purchases.count; i++)
         for (size_t k = 0; k < was->purchases.count && !is_met[i]; k++)
             if (!was_met[k] &&
-                str_equal(line_id(&was->purchases.items[k]), line_id(&is->purchases.items[i])) &&
+                str_equal(build_line_id(&was->purchases.items[k]),
+                          build_line_id(&is->purchases.items[i])) &&
                 same_line(comparer, &was->purchases.items[k], &is->purchases.items[i]))
                 was_met[k] = is_met[i] = true;
 }

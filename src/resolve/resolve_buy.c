@@ -123,6 +123,13 @@ static struct counts count_part(const struct resolver *r, const struct part *par
 
 /* ---------- lines ---------- */
 
+const char *build_line_id(const struct purchase *line)
+{
+    return line->part_count > 0        ? line->parts[0]->e.group->id
+           : line->consumable != NULL ? line->consumable->id
+                                      : line->sheet->name;
+}
+
 /* What a line is found by: the entry and the number of what is bought, or a number and who sells it. */
 static const char *own_key(const struct resolver *r, const struct part *part, const char *number)
 {

@@ -58,7 +58,7 @@ said |= words(" ".join(labels["phase"]))  # the first half of a card's id
 def texts(folder):
     pages, sheets = (("comparison",), "comparison") if (folder / "comparison.pdf").exists() else \
         (("cards", "tags", "gaskets"), "parts")
-    for name in pages:
+    for name in (name for name in pages if name == pages[0] or (folder / f"{name}.pdf").exists()):
         pdf = subprocess.run(["pdftotext", "-raw", folder / f"{name}.pdf", "-"], capture_output=True, text=True,
                              check=True)
         for number, page in enumerate(pdf.stdout.split("\f"), 1):
