@@ -1,4 +1,4 @@
-/* bind_joints.h - shared by the binders of rows on threads and joints. */
+/* bind_joints.h - shared by the binders of published rows. */
 #ifndef BIND_JOINTS_H
 #define BIND_JOINTS_H
 
@@ -20,6 +20,8 @@ bool published_starts(const char *text, const char *start);
  * table has none. `form` may be NULL. */
 const struct table_thread *published_thread(const struct check_row *row,
                                             const struct table_form **form);
+enum bind_outcome published_materials(const struct check_row *row, struct bind_fault *fault);
+enum bind_outcome published_material_other(const struct check_row *row, struct bind_fault *fault);
 /* "1-1/4-12" with the series that the row names, or UNS where only that exists. */
 const struct table_thread *published_unified(const struct check_row *row);
 

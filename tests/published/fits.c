@@ -1,7 +1,6 @@
 /* Published rows on fits, bearings, materials, heat and rules against the built-in tables; each row
  * names its source. */
-#include "published.h"
-#include "test_arena.h"
+#include "bind_joints.h"
 
 #include <criterion/criterion.h>
 #include <gudgeon/table.h>
@@ -398,88 +397,6 @@ static enum bind_outcome bind_seat_choice(const struct check_row *row, struct bi
     return bind_fault(row, fault, "no such seat");
 }
 
-/* --- materials --- */
-
-static const struct {
-    const char *printed, *name;
-} materials[] = {
-    {"steel A36", "steel"},
-    {"steel 1020", "steel"},
-    {"steel 1040", "steel"},
-    {"steel 4140", "steel"},
-    {"steel 4340", "steel"},
-    {"stainless", "stainless-steel"},
-    {"grey iron", "cast-iron"},
-    {"ductile iron", "ductile-iron"},
-    {"aluminium 1100", "aluminium"},
-    {"aluminium 2024", "aluminium"},
-    {"aluminium 6061", "aluminium"},
-    {"aluminium 7075", "aluminium"},
-    {"aluminium casting", "aluminium-cast"},
-    {"copper", "copper"},
-    {"brass", "brass"},
-    {"free-cutting brass", "brass"},
-    {"bearing bronze", "bronze"},
-    {"magnesium", "magnesium-cast"},
-    {"titanium", "titanium"},
-    {"bearing steel", "bearing-steel"},
-    {"mild steel", "steel"},
-    {"hard steel", "steel"},
-    {"Aluminum-Generic", "aluminium"},
-    {"Copper-Generic", "copper"},
-    {"Steel-Generic", "steel"},
-    {"CalculiX-Steel", "steel"},
-    {"Iron EN-GJS", "ductile-iron"},
-    {"Iron EN-GJL", "cast-iron"},
-    {"Steel C45", "steel"},
-    {"AlMgSi1", "aluminium"},
-    {"aluminium alloys", "aluminium"},
-    {"aluminium bronze", "aluminium-bronze"},
-    {"aluminium", "aluminium"},
-    {"bronze", "bronze"},
-    {"tin bronze", "bronze"},
-    {"cast iron", "cast-iron"},
-    {"steel", "steel"},
-    {"carbon and low alloy", "steel"},
-};
-
-const char *published_material(const char *printed)
-{
-    size_t longest = 0;
-    const char *name = NULL;
-    for (size_t i = 0; i < sizeof materials / sizeof *materials; i++) {
-        size_t length = strlen(materials[i].printed);
-        if (length > longest && starts(printed, materials[i].printed)) {
-            longest = length;
-            name = materials[i].name;
-        }
-    }
-    return name;
-}
-
-/* One source's figure lies in the range of one of the material's rows, ends included. */
-static enum bind_outcome bind_material(const struct check_row *row, struct bind_fault *fault)
-{
-    bool modulus = strcmp(row->topic, "material-E") == 0;
-    double factor = strcmp(row->unit, "1e-6/degF") == 0 ? 1.8e-6
-                    : strcmp(row->unit, "psi") == 0     ? 6894.757293168361
-                    : modulus                           ? 1e9
-                                                        : 1e-6;
-    const char *name = published_material(check_part(row->input, "material"));
-    const char *dots = strstr(row->expected, "..");
-    double low = expected_of(row) * factor, high = dots == NULL ? low : atof(dots + 2) * factor;
-    if (name == NULL)
-        return UNBOUND;
-    for (const struct table_material *item = table_material_find(published_set, name, NULL);
-         item != NULL; item = table_material_next(published_set, item)) {
-        double from = modulus ? item->modulus_low_pa : item->expansion_low_per_k;
-        double to = modulus ? item->modulus_high_pa : item->expansion_high_per_k;
-        if (low >= from * (1 - 1e-3) && high <= to * (1 + 1e-3))
-            return HELD;
-    }
-    return bind_fault(row, fault, name);
-}
-
 /* --- heat and rules --- */
 
 static enum bind_outcome bind_heat(const struct check_row *row, struct bind_fault *fault)
@@ -642,25 +559,26 @@ const struct published_topic published_fits[] = {
     {FITS, "iso286-shaft", bind_limits, 195},
     {FITS, "iso286-hole", bind_limits, 189},
     {FITS, "iso286-fd", bind_deviation, 97},
-    {FITS, "iso286-rule", bind_iso_rule, 39},
+    {FITS, "iso286-rule", bind_iso_rule, 42},
     {FITS, "iso286-fit", bind_fit, 117},
     {FITS, "ansi-b4.1", bind_b41, 204},
     {FITS, "bearing-dim-metric", bind_bearing, 94},
     {FITS, "bearing-dim-inch", bind_bearing, 55},
-    {FITS, "bearing-designation", bind_designation, 7},
-    {FITS, "bearing-clearance", bind_clearance, 89},
+    {FITS, "bearing-designation", bind_designation, 23},
+    {FITS, "bearing-clearance", bind_clearance, 92},
     {FITS, "bearing-tolerance", bind_tolerance, 36},
     {FITS, "bearing-seat", bind_seat, 80},
     {FITS, "bearing-fit-choice", bind_seat_choice, 36},
-    {FITS, "material-alpha", bind_material, 39},
-    {FITS, "material-E", bind_material, 37},
-    {FITS, "thermal-limit", bind_heat, 16},
+    {FITS, "material-alpha", published_materials, 39},
+    {FITS, "material-E", published_materials, 37},
+    {FITS, "thermal-limit", bind_heat, 26},
     {FITS, "ring-gap-rule", bind_gap, 14},
     {FITS, "wear-rule", bind_wear, 13},
     {FITS, "plain-bearing", bind_plain, 4},
     {FITS, "piston-ring", published_engine, 73},
     {FITS, "valve-gear", published_engine, 25},
     {"inch-fits.csv", "ansi-b4.1", bind_b41, 231},
+    {"materials.csv", "material-other", published_material_other, 81},
     {BEARINGS, "bearing-dim-metric", bind_bearing, 611},
     {BEARINGS, "bearing-dim-inch", bind_bearing, 51},
     {BEARINGS, "bearing-clearance", bind_clearance, 239},

@@ -31,6 +31,10 @@ TOPIC(bearing_seats_come_out_as_printed, "bearing-seat")
 TOPIC(seat_choices_are_as_printed, "bearing-fit-choice")
 TOPIC(expansions_are_as_printed, "material-alpha")
 TOPIC(moduli_are_as_printed, "material-E")
+Test(published_fits, densities_ratios_and_strengths_are_as_printed)
+{
+    published_topic_holds(published_fits, "materials.csv", "material-other");
+}
 TOPIC(heating_ceilings_are_as_printed, "thermal-limit")
 TOPIC(ring_gap_rules_are_as_printed, "ring-gap-rule")
 TOPIC(wear_rules_are_as_printed, "wear-rule")
