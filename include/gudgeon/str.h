@@ -50,8 +50,9 @@ const char *str_nearest(const char *wrong, const char *const *words, size_t coun
 
 /* Text made safe for a spreadsheet cell: CR and CRLF to LF, other controls and U+FFFE/U+FFFF out.
  * `csv` true also defuses what a spreadsheet would run (a leading = + - @ tab gets an apostrophe
- * before it, and so does what begins with one before these), never a number. The one home of the rules. */
-char *str_safe_cell(struct arena *arena, const char *text, bool csv);
+ * before it, and so does what begins with one before these), never a number. The text itself where
+ * nothing is to be changed. The one home of the rules. */
+const char *str_safe_cell(struct arena *arena, const char *text, bool csv);
 /* What a cell of a CSV file says: the text without the apostrophe that str_safe_cell put before it. */
 const char *str_plain_cell(const char *text);
 

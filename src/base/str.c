@@ -198,12 +198,25 @@ static bool is_defused(const char *text, size_t least)
     return marks >= least && text[marks] != '\0' && strchr("=+-@\t", text[marks]) != NULL;
 }
 
-char *str_safe_cell(struct arena *arena, const char *text, bool csv)
+/* Bytes at the beginning that are printed ASCII, which most texts are to their end. */
+static size_t plain_bytes(const char *text)
+{
+    const char *at = text;
+
+    while (*at >= 0x20 && *at < 0x7f)
+        at++;
+    return (size_t)(at - text);
+}
+
+const char *str_safe_cell(struct arena *arena, const char *text, bool csv)
 {
     struct str_buf buf = {.arena = arena};
+    size_t plain = plain_bytes(text);
 
-    str_add(&buf, "");
-    for (const char *at = text; *at != '\0';) {
+    if (text[plain] == '\0' && !(csv && is_defused(text, 0)))
+        return text;
+    str_add_bytes(&buf, text, plain);
+    for (const char *at = text + plain; *at != '\0';) {
         const char *start = at;
         uint32_t point = str_code_point(&at);
         if (point == '\r') {

@@ -52,6 +52,11 @@ size_t str_display_width(const char *bytes, size_t length)
     size_t width = 0;
 
     for (size_t at = 0; at < length;) {
+        if (bytes[at] >= 0x20 && bytes[at] < 0x7f) { /* most letters need no table */
+            width++;
+            at++;
+            continue;
+        }
         utf8proc_int32_t point;
         utf8proc_ssize_t size = utf8proc_iterate((const utf8proc_uint8_t *)bytes + at,
                                                  (utf8proc_ssize_t)(length - at), &point);

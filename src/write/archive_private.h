@@ -7,6 +7,6 @@
 
 /* True when the bytes are a zip archive without comment (APPNOTE 6.3, its clauses cited in archive.c) of
  * XML parts, and each part ends with the end tag of the element that it begins with. */
-bool archive_is_whole(struct arena *arena, const char *bytes, size_t size);
+bool archive_is_whole(const char *bytes, size_t size);
 
 #endif

@@ -19,9 +19,11 @@ const char *book_string(struct book *book, const char *text)
 {
     const char *safe = str_safe_cell(book->arena, text, false);
     struct str_buf out = {.arena = book->arena};
-    const char *at = safe, *found;
+    const char *at = safe, *found = strstr(safe, "_x");
     size_t hex;
 
+    if (found == NULL && strlen(safe) <= BOOK_LETTERS)
+        return safe;
     while ((found = strstr(at, "_x")) != NULL) {
         hex = strspn(found + 2, "0123456789abcdefABCDEF");
         str_add_bytes(&out, at, (size_t)(found - at));
@@ -30,7 +32,7 @@ const char *book_string(struct book *book, const char *text)
     }
     str_add(&out, at);
     size_t length = out.length;
-    if (str_code_points(out.bytes, length) > BOOK_LETTERS) {
+    if (length > BOOK_LETTERS && str_code_points(out.bytes, length) > BOOK_LETTERS) {
         const char *end = out.bytes;
         for (size_t i = 0; i < BOOK_LETTERS - 1; i++)
             (void)str_code_point(&end);

@@ -80,12 +80,15 @@ static void measure(struct arena *arena, const struct table *table, size_t colum
 
     place->width = place->least =
         fmax(NARROWEST, longest_word(table->columns.items[column].heading) * 1.1 + 3.5);
+    if (table->columns.items[column].fill && !number) /* room to write in */
+        place->width = place->least = fmax(place->least, easy);
     for (size_t i = 0; i < table->rows.count; i++) {
         const char *text = shown_text(arena, &table->rows.items[i][column]);
         double wide = longest_line(text) * 1.05 + 2.5;
         bool whole = number || table->rows.items[i][column].link != NULL ||
                      table->rows.items[i][column].link_file != NULL; /* readers break no link */
-        double word = whole ? wide : longest_word(text) * 1.05 + 2.5;
+        bool short_text = whole || wide <= easy; /* its words are shorter still */
+        double word = short_text ? wide : longest_word(text) * 1.05 + 2.5;
         place->width = fmax(place->width, fmin(wide, WIDEST));
         place->least = fmax(place->least, fmin(fmax(word, fmin(wide, easy)), WIDEST));
     }
@@ -119,6 +122,8 @@ static unsigned lines_in(const char *text, double width, double letter)
     unsigned lines = 1;
     double used = 0;
 
+    if ((double)strlen(text) * letter <= width - 2 && strchr(text, '\n') == NULL)
+        return 1; /* no letter is wider than its bytes */
     while (*text != '\0') {
         size_t length = strcspn(text, " \n");
         double word = (double)str_display_width(text, length) * letter;

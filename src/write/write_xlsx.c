@@ -199,7 +199,7 @@ static bool write_book(struct context *context, const struct pack *pack, struct 
         if (error != LXW_NO_ERROR)
             why = lxw_strerror(error);
         else if (!scratch_read(&scratch, context->arena, &output.bytes, &output.size) ||
-                 !archive_is_whole(context->arena, output.bytes, output.size))
+                 !archive_is_whole(output.bytes, output.size))
             why = "the workbook came out incomplete; is the folder of temporary files full?";
         scratch_close(&scratch);
     }

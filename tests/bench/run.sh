@@ -9,4 +9,5 @@ build out/bench -DCMAKE_BUILD_TYPE=Release -DGUDGEON_WERROR=ON -DGUDGEON_BENCH=O
 pairs=$(mktemp)
 trap 'rm -f "$pairs"' EXIT
 out/bench/tests/bench/bench_order "$pairs"
+out/bench/tests/bench/bench_sheets
 GUDGEON=out/bench/gudgeon python3 tests/bench/check.py
