@@ -84,7 +84,7 @@ struct step_block {
 enum block_kind { BLOCK_HEADING, BLOCK_TEXT, BLOCK_FACTS, BLOCK_TABLE, BLOCK_CHECKLIST, BLOCK_STEP,
                   BLOCK_CAUTION, BLOCK_FIGURE, BLOCK_CONTENTS, BLOCK_SIGN_OFF };
 struct figure {                    /* a figure as facts; src/draw makes lines of it */
-    enum { FIGURE_PATTERN, FIGURE_FIT, FIGURE_TIMING } kind;
+    enum { FIGURE_PATTERN, FIGURE_FIT, FIGURE_TIMING, FIGURE_LANES } kind;
     const char *id, *caption;
     /* pattern: tightening order; sequence[i] is the number (1-based) of position i */
     struct { double *items; size_t count, room; } x_mm, y_mm;
@@ -97,6 +97,19 @@ struct figure {                    /* a figure as facts; src/draw makes lines of
     const char *inner_label, *outer_label, *nominal_label;
     struct { double *items; size_t count, room; } angles;
     struct { const char **items; size_t count, room; } names;
+    /* lanes: the order of the job, time downward, the engine and each unit on the bench in a column of its
+     * own; names: what the marks mean, and of the engine's column */
+    struct { struct figure_row *items; size_t count, room; } rows;
+    size_t columns;                /* the engine's is 0 */
+};
+struct figure_row {                /* operations that follow each other in one place, folded into one */
+    size_t line, column;           /* line: from the top; several columns may share one */
+    const char *head;              /* printed above the row: the phase that begins, or NULL */
+    const char *number, *text;     /* of the cards: "12", "12-15" */
+    size_t steps;
+    size_t covers, holds;          /* operations that cover what is behind them; hold points */
+    bool goes_in;                  /* after this row the unit goes in on the engine */
+    bool came_off;                 /* before this row it was taken off */
 };
 struct pack_facts {
     struct { const char *label, *text; } *items; /* text NULL: to be written in by hand */

@@ -143,6 +143,8 @@ struct plan_fault {
 bool plan_check(struct arena *arena, const struct build *build,
                 struct operation *const *operations, size_t count, struct plan_fault *fault);
 
+/* The outermost unit on the bench in which it happens; NULL: on the engine, or a loose piece. */
+struct part *plan_whole_unit(const struct operation *op);
 const struct operation *plan_operation(const struct plan *plan, const char *id);
 /* Why one operation comes before another: the shortest chain of precedences, or that they are free
  * of each other and which rule put them so. Text for `why SPEC A B`. `b` NULL: every reason why `a`

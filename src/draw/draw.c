@@ -80,6 +80,11 @@ const char *draw_fitted(struct canvas *canvas, const char *text, double room_mm)
         (void)str_code_point(&next);
         fitted = str_print(canvas->arena, "%.*s\xe2\x80\xa6", (int)(next - text), text);
     } while (draw_text_mm(fitted) <= room_mm);
+    for (const char *blank = end; blank > text; blank--) /* whole words, where there are several */
+        if (*blank == ' ') {
+            end = blank;
+            break;
+        }
     return str_print(canvas->arena, "%.*s\xe2\x80\xa6", (int)(end - text), text);
 }
 
@@ -97,6 +102,9 @@ struct drawing *draw_figure(struct arena *arena, const struct figure *figure, do
         break;
     case FIGURE_TIMING:
         draw_timing(&canvas);
+        break;
+    case FIGURE_LANES:
+        draw_lanes(&canvas);
         break;
     }
     return canvas.drawing;

@@ -25,11 +25,13 @@ void draw_label(struct canvas *canvas, double x, double y, int align, bool bold,
 /* No less than the width of the text as a label. */
 double draw_text_mm(const char *text);
 
-/* The text, or as much of its beginning as fits, with three points after it. */
+/* The text, or as many of its first words as fit, with three points after them; of one long word its
+ * beginning. */
 const char *draw_fitted(struct canvas *canvas, const char *text, double room_mm);
 
 void draw_pattern(struct canvas *canvas);
 void draw_fit(struct canvas *canvas);
 void draw_timing(struct canvas *canvas);
+void draw_lanes(struct canvas *canvas);
 
 #endif

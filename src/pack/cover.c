@@ -166,4 +166,5 @@ void add_overview(struct packer *packer)
         row[5].kind = row[6].kind = CELL_BLANK;
     }
     block_add(packer, section, BLOCK_TABLE)->table = table;
+    add_lanes(packer);
 }

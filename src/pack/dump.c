@@ -95,6 +95,30 @@ static void dump_step(const struct step_block *step, struct json *json, bool who
     json_object_end(json);
 }
 
+static void dump_rows(const struct figure *figure, struct json *json)
+{
+    if (!figure->rows.count)
+        return;
+    json_key(json, "rows");
+    json_array(json);
+    for (size_t i = 0; i < figure->rows.count; i++) {
+        const struct figure_row *row = &figure->rows.items[i];
+        json_object(json);
+        json_put_int(json, "line", (int64_t)row->line);
+        json_put_int(json, "column", (int64_t)row->column);
+        json_put_string(json, "head", row->head);
+        json_put_string(json, "number", row->number);
+        json_put_string(json, "text", row->text);
+        json_put_int(json, "steps", (int64_t)row->steps);
+        json_put_int(json, "covers", (int64_t)row->covers);
+        json_put_int(json, "holds", (int64_t)row->holds);
+        json_put_bool(json, "goes-in", row->goes_in);
+        json_put_bool(json, "came-off", row->came_off);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
 static void dump_figure(const struct figure *figure, struct json *json)
 {
     json_object(json);
@@ -140,6 +164,7 @@ static void dump_figure(const struct figure *figure, struct json *json)
     json_double(json, figure->outer_low);
     json_double(json, figure->outer_high);
     json_array_end(json);
+    dump_rows(figure, json);
     json_key(json, "angles");
     json_array(json);
     for (size_t i = 0; i < figure->angles.count; i++)

@@ -34,6 +34,8 @@ int64_t torque_readings(const struct joint *joint);
 /* --- sections --- */
 void add_cover(struct packer *packer);
 void add_overview(struct packer *packer);
+/* The order at a glance: figures of one or two pages. */
+void add_lanes(struct packer *packer);
 void add_cards(struct packer *packer);
 void add_summary(struct packer *packer, enum pack_part part);
 /* What rests on each source, and what is not known yet: on the cards and in the sheets. */

@@ -304,7 +304,6 @@ void plan_write_out(struct maker *maker);
 void plan_setups(struct maker *maker);
 const char *plan_crank_text(struct arena *arena, const struct entry *entry); /* or NULL */
 void plan_deal_cards(struct maker *maker);
-struct part *plan_whole_unit(const struct operation *op); /* the outermost, or NULL */
 bool plan_trial_holds(const struct trial *trial, const struct part *part);
 
 #endif

@@ -210,3 +210,33 @@ Test(draw, a_figure_without_facts_is_empty_and_harmless)
     figure.kind = FIGURE_FIT;
     expect_bounded(draw_figure(arena, &figure, 100));
 }
+
+Test(draw, lanes_of_one_to_forty_rows_stay_inside_and_apart)
+{
+    static const size_t counts[] = {1, 7, 40};
+
+    for (size_t c = 0; c < sizeof counts / sizeof *counts; c++)
+        for (size_t columns = 1; columns <= 3; columns++)
+            for (double width = 110; width <= 180; width += 35) {
+                struct figure figure = {.kind = FIGURE_LANES, .columns = columns};
+                for (size_t i = 0; i < 4; i++)
+                    *ARRAY_PUSH(arena, &figure.names) = "a long word or two of what the mark means";
+                for (size_t i = 0; i < counts[c]; i++) {
+                    struct figure_row *row = ARRAY_PUSH(arena, &figure.rows);
+                    *row = (struct figure_row){.line = i + 1, .column = i % columns, .number = "120–135",
+                                               .head = i ? NULL : "Final build", .covers = i % 3,
+                                               .text = "Tappet with its adjusting screw exhaust, the second",
+                                               .steps = 100 + i, .holds = i % 12,
+                                               .goes_in = i % columns > 0, .came_off = i % columns > 0};
+                }
+                struct drawing *drawing = draw_figure(arena, &figure, width);
+                expect_bounded(drawing);
+                for (size_t i = 0; i < drawing->shapes.count; i++) /* boxes do not lie over each other */
+                    for (size_t j = i + 1; j < drawing->shapes.count; j++) {
+                        const struct shape *a = &drawing->shapes.items[i], *b = &drawing->shapes.items[j];
+                        if (a->kind == SHAPE_REGION && b->kind == SHAPE_REGION && a->grey > 0 && b->grey > 0)
+                            cr_expect(a->points[1] >= b->points[5] || b->points[1] >= a->points[5],
+                                      "%zu rows, %zu columns: boxes overlap", counts[c], columns);
+                    }
+            }
+}
