@@ -67,7 +67,7 @@ static void by_need(struct resolver *r, struct fit_values *values, struct fact *
 {
     struct fit *fit = values->fit;
     struct fact *gap = resolve_gap(r, fit, "chill.gap", &fit->chill.gap, fit->chill.span);
-    double d = resolve_fit_diameter_m(r, fit), warming = resolve_share(&fit->chill.warming);
+    double d = resolve_fit_diameter_m(r, fit), warming = resolve_share(r, &fit->chill.warming);
     double open_m =
         (double)(gap->value.high.exact - range_of_fact(values->clearance).low.exact) * 1e-12;
     double room_c = resolve_room(r).si, need_c = room_c;

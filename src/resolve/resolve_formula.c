@@ -71,7 +71,9 @@ static double roller_room(const double *in)
 
 static const char *no_rollers(const double *in)
 {
-    return in[0] <= 0 || in[1] <= 0 ? "pin and roller are more than nothing" : NULL;
+    return in[0] <= 0 || in[1] <= 0 ? "pin and roller are more than nothing"
+           : in[2] < 1              ? "a row has at least one roller"
+                                    : NULL;
 }
 
 static double shell_grip(const double *in)
@@ -82,6 +84,13 @@ static double shell_grip(const double *in)
 static double ring_gap_worn(const double *in)
 {
     return in[0] + (double)calc_ring_gap_change_pm(llround((in[2] - in[1]) * 1e12)) * 1e-12;
+}
+
+static const char *no_bore(const double *in)
+{
+    return in[1] <= 0 || in[2] <= 0 ? "a bore is more than nothing"
+           : in[0] < 0              ? "a gap is not less than nothing"
+                                    : NULL;
 }
 
 static double life_s(const double *in, bool roller)
@@ -139,7 +148,7 @@ static const struct formula_row rows[FORMULA_KIND_COUNT] = {
     [FORMULA_ROLLER_ROOM] = {roller_room, no_rollers, "mm",
                              "(pin + roller) (pi - count asin(roller / (pin + roller)))"},
     [FORMULA_SHELL_GRIP] = {shell_grip, NULL, "mm", "2 proud / pi, of the diameter"},
-    [FORMULA_RING_GAP_WORN] = {ring_gap_worn, NULL, "mm", "gap + pi (worn - unworn)"},
+    [FORMULA_RING_GAP_WORN] = {ring_gap_worn, no_bore, "mm", "gap + pi (worn - unworn)"},
     [FORMULA_BALL_LIFE] = {ball_life, no_load, "h", "(capacity / load)^3 million turns, ISO 281"},
     [FORMULA_ROLLER_LIFE] = {roller_life, no_load, "h",
                              "(capacity / load)^(10/3) million turns, ISO 281"},

@@ -125,11 +125,19 @@ struct fact *resolve_gap(struct resolver *r, struct fit *fit, const char *what,
     return fact;
 }
 
-double resolve_share(const struct claim *claim)
+double resolve_share(struct resolver *r, const struct claim *claim)
 {
     double share = resolve_said(claim) ? claim->value.nominal.si : 0;
 
-    return share < 0 || share >= 1 ? 0 : share;
+    if (share < 1)
+        return share;
+    if (resolve_told(r, DIAG_SHARE_OF_ALL, claim->span) == NULL) {
+        struct diag *diag = diag_add(&r->context->diags, DIAG_SHARE_OF_ALL, claim->span,
+                                     "%s lost on the way leaves nothing", claim->value.text);
+        resolve_hint(r, diag, "a share is less than 100%%");
+        resolve_tell(r, DIAG_SHARE_OF_ALL, claim->span, diag);
+    }
+    return 0;
 }
 
 /* By this the chilled part is smaller when it meets the other. */
@@ -140,7 +148,7 @@ static double shrunk_m(struct resolver *r, const struct fit_values *values, stru
 
     if (values->chill_to == NULL || !resolve_metal(r, fit->inner.part, &inner))
         return 0;
-    double warming = resolve_share(&fit->chill.warming);
+    double warming = resolve_share(r, &fit->chill.warming);
     double fall_k = resolve_room(r).si - values->chill_to->value.nominal.si;
     resolve_input_as(r, fact, "chilled", values->chill_to);
     resolve_number(r, fact, "inner-expansion", inner.expansion_per_k);
@@ -176,7 +184,7 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values)
     struct range range = range_of_fact(values->clearance);
     double open_m = (double)(gap_fact->value.high.exact - range.low.exact) * 1e-12 -
                     shrunk_m(r, values, fact);
-    double cooling = resolve_share(&fit->heat.cooling);
+    double cooling = resolve_share(r, &fit->heat.cooling);
     heating.need_c = resolve_room(r).si;
     if (open_m > 0 && heating.metal.expansion_per_k > 0 && resolve_fit_diameter_m(r, fit) > 0)
         heating.need_c = calc_heat_to_c(heating.need_c, open_m, heating.metal.expansion_per_k,

@@ -189,8 +189,9 @@ struct fact *resolve_heat_to(struct resolver *r, struct fit_values *values);
 /* A clearance asked for while parts go together, else that of practice. */
 struct fact *resolve_gap(struct resolver *r, struct fit *fit, const char *what,
                          const struct claim *claim, struct span span);
-/* A share of a change of temperature that is lost on the way; 0 where it is none. */
-double resolve_share(const struct claim *claim);
+/* A share of a change of temperature that is lost on the way; 0 where none is said, or after an
+ * error because it is all of it. */
+double resolve_share(struct resolver *r, const struct claim *claim);
 double resolve_fit_diameter_m(const struct resolver *r, const struct fit *fit);
 
 /* --- the steps of the stage, in this order --- */

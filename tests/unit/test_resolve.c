@@ -190,6 +190,24 @@ Test(resolve, the_heat_to_fit_is_the_rise_of_the_worked_examples)
          "cooling: 20%}}}",
          "main-inside.heat-to", "degC", 20 + 66.67 / 0.8, 20 + 66.67 / 0.8, 0.2,
          "15 + 10 um at 12.5 e-6/K, a fifth lost on the way: by hand"},
+        {"parts: {crankcase: {sizes: {main-bore: {want: 61.985 mm, measured: {is: 61.985 mm, using: "
+         "bore-gauge}}}}}\n"
+         "fits: {main-outside: {want: -0.036..0 mm, chill: {part: main-bearing, gap: 0.010 mm, warming: "
+         "20%}}}",
+         "main-outside.chill-to", "degC", 20 - 32.27 / 0.8, 20 - 32.27 / 0.8, 0.2,
+         "15 + 10 um of 62 mm at 12.5 e-6/K, a fifth lost on the way: by hand"},
+        /* -55 degC takes (75 K less a fifth) 12.5e-6 x 61.965 = 46.5 um off the ring: of 55 um wanted
+         * 8.5 are left, 6.4 K of aluminium */
+        {"parts: {crankcase: {sizes: {main-bore: {want: 61.965 mm, measured: {is: 61.965 mm, "
+         "using: bore-gauge}}}}}\n"
+         "fits: {main-outside: {want: -0.036..-0.010 mm, heat: {part: crankcase, gap: 0.020 mm}, chill: "
+         "{part: main-bearing, at-least: -55 degC, warming: 20%}}}",
+         "main-outside.heat-to", "degC", 20 + 6.4, 20 + 6.4, 0.2, "both together: by hand"},
+        {"parts: {crankcase: {sizes: {main-bore: {want: 61.970 mm, measured: {is: 61.970 mm, "
+         "using: bore-gauge}}}}}\n"
+         "fits: {main-outside: {want: -0.031..-0.010 mm, runs-at: 60 degC, accept: {G0527: a test}}}",
+         "main-outside.lets-go", "degC", 20 + 17 / 0.558, 20 + 30 / 0.558, 0.2,
+         "17 to 30 um of interference, 0.558 um/K (TH-011): by hand"},
     };
     CHECK(rows);
 }
