@@ -300,3 +300,95 @@ Test(plan, shuffled_entries_keep_every_fact, .timeout = 300)
         }
     }
 }
+
+/* ---------- a small edit moves little ---------- */
+
+/* Puts `extra: {in: HOST}` into `parts`, behind the `at`-th of its entries. */
+static void put_part(struct context *context, struct tree *tree, const char *host, size_t at)
+{
+    const char *text =
+        str_print(context->arena, "gudgeon: 1\nparts: {extra: {in: %s}}\n", host);
+    struct node *map = tree_child(tree->root, "parts");
+    struct node *extra =
+        tree_child(tree_child(tree_load_bytes(context, "extra.yaml", text, strlen(text))->root, "parts"),
+                   "extra");
+    struct node **link = &map->child;
+
+    for (size_t i = 0; i < at; i++)
+        link = &(*link)->next;
+    extra->next = *link;
+    *link = extra;
+    map->count++;
+}
+
+static bool goes_on_the_engine(const struct plan *plan, const struct group *group)
+{
+    for (size_t i = 0; i < plan->operations.count; i++) {
+        const struct operation *op = plan->operations.items[i];
+        if (op->phase == PHASE_FINAL && op->verb == VERB_FIT && !op->unit && op->entry->group == group)
+            return true;
+    }
+    return false;
+}
+
+/* Whether the entry stands between two that are done place by place: the parts on the engine before it and
+ * after it in the file are at the same places. */
+static bool parts_neighbours(const struct plan *plan, const struct spec *spec, size_t at)
+{
+    const struct group *before = NULL, *after = NULL, *last = NULL;
+    size_t number = 0;
+
+    for (size_t i = 0; i < spec->parts.count && !after; i++) {
+        const struct group *group = spec->parts.items[i]->e.group;
+        number += group != last;
+        last = group;
+        if (!goes_on_the_engine(plan, group))
+            continue;
+        if (number <= at)
+            before = group;
+        else
+            after = group;
+    }
+    return before && after && before->each && after->each && before->each->count == after->each->count;
+}
+
+/* One part more, that nothing but its host touches, at each place of the file: every other operation stays
+ * where it was. Put between two that are done place by place, it parts them: LANGUAGE.md, section 6. */
+Test(plan, a_part_that_is_added_moves_no_operation_that_no_fact_touches, .timeout = 300)
+{
+    for (size_t e = 0; e < ENGINES; e++) {
+        struct context *context = open_context();
+        struct tree *tree = tree_load(context, engines[e]);
+        struct build build = {.spec = spec_read(context, tree)};
+        struct plan *plan = plan_make(context, &build, NULL);
+        size_t places = tree_child(tree->root, "parts")->count, parted = 0;
+        cr_assert(plan && places > 3, "%s\n%s", engines[e], said(context));
+        for (size_t at = 0; at <= places; at++) {
+            struct context *other = open_context();
+            struct tree *edited = tree_load(other, engines[e]);
+            size_t i = 0;
+            if (parts_neighbours(plan, build.spec, at)) {
+                parted++;
+                context_free(other);
+                continue;
+            }
+            put_part(other, edited, build.spec->first->e.id, at);
+            struct build larger = {.spec = spec_read(other, edited)};
+            struct plan *with = larger.spec ? plan_make(other, &larger, NULL) : NULL;
+            cr_assert(with, "%s, behind %zu\n%s", engines[e], at, said(other));
+            for (size_t k = 0; k < with->operations.count; k++) {
+                const struct operation *op = with->operations.items[k];
+                if (str_equal(op->entry->id, "extra"))
+                    continue;
+                cr_assert(i < plan->operations.count, "%s, behind %zu", engines[e], at);
+                cr_assert_str_eq(op->id, plan->operations.items[i]->id, "%s, behind %zu: %s where %s was",
+                                 engines[e], at, op->id, plan->operations.items[i]->id);
+                i++;
+            }
+            cr_assert_eq(i, plan->operations.count, "%s, behind %zu", engines[e], at);
+            context_free(other);
+        }
+        cr_assert(parted < places / 2, "%s: %zu of %zu places left out", engines[e], parted, places);
+        context_free(context);
+    }
+}
