@@ -136,6 +136,8 @@ void plan_spend(struct context *context, struct build *build, const struct plan 
 /* The replay: true when the operations, in this order, hold every fact of the build. Takes no
  * precedence. The first fault is told in `fault` (and its implication). */
 struct plan_fault {
+    uint32_t overlook;             /* in: bit n: what breaks implication n (0: what is due) passes, for
+                                      the test that each is needed */
     uint8_t implication;
     const struct operation *operation;
     const char *words;

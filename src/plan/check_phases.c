@@ -104,8 +104,11 @@ static bool note(struct checker *c, struct tally *tallies, long at, size_t *stag
         tally->came_in++;
         return (part && op->verb == VERB_INSPECT && !op->kind) ||
                check_fail(c, 0, at, "%s is not of goods in", op->id);
-    case PHASE_OUTWORK:
     case PHASE_FIRST_RUN:
+        if (op->verb != VERB_RUN && op->verb != VERB_READ && op->verb != VERB_WITNESS)
+            return check_fail(c, 0, at, "%s is not of the first run", op->id);
+        /* fall through */
+    case PHASE_OUTWORK:
     case PHASE_FOLLOW_UP:
         tally->witnessed += op->verb == VERB_WITNESS;
         tally->running += op->verb == VERB_READ && op->moment == MOMENT_RUNNING;
@@ -214,6 +217,51 @@ static bool fixings(struct checker *c, struct joint *joint)
     return true;
 }
 
+/* ---------- on which bench ---------- */
+
+static struct part *place_of(const struct checker *c, struct entry *entry)
+{
+    return entry->kind == ENTRY_PART ? check_seat(c, entry)->unit : check_where(c, entry);
+}
+
+/* The unit in which an operation of the build or of the strip is done; NULL: on the engine, or loose. */
+static struct part *bench_of(const struct checker *c, const struct operation *op)
+{
+    struct part *unit = place_of(c, op->entry);
+    struct entry *at = op->entry;
+    bool out = op->phase != PHASE_STRIP && (op->verb == VERB_REMOVE || op->verb == VERB_WITNESS);
+
+    if (op->verb == VERB_READ_AGAIN && op->object)
+        return check_common(c, unit, place_of(c, op->object));
+    for (size_t i = 0; out && at->kind == ENTRY_PART && ((struct part *)at)->until.count &&
+                       i < c->spec->parts.count; i++) { /* where what the slave part helps is done */
+        at = ((struct part *)at)->until.to[0];
+        unit = check_common(c, unit, place_of(c, at));
+    }
+    return unit;
+}
+
+static bool on_its_bench(struct checker *c, long at)
+{
+    const struct operation *op = c->ops[at];
+    bool built = (op->phase == PHASE_FINAL || op->phase == PHASE_SET || op->phase == PHASE_STRIP) &&
+                 !op->loose && !op->trial;
+    struct part *unit = built ? bench_of(c, op) : NULL;
+
+    if ((op->trial != NULL) != (op->phase == PHASE_TRIAL))
+        return check_fail(c, 14, at, "%s is of a trial and stands outside it, or the reverse", op->id);
+    /* heat, gaskets' holes, cures and pins counted are wherever they are wanted; as found is read on the
+     * whole engine, and a slave part is put in again for the strip where it helps */
+    bool anywhere = op->trial || op->verb == VERB_HEAT || op->verb == VERB_COUNT_BACK ||
+                    op->verb == VERB_WAIT || (op->verb == VERB_PROVE && op->object) ||
+                    (op->phase == PHASE_STRIP &&
+                     (op->verb == VERB_READ || (op->entry->kind == ENTRY_PART &&
+                                                ((const struct part *)op->entry)->until.count)));
+    return anywhere || op->unit == (struct entry *)unit ||
+           check_fail(c, 2, at, "%s is said to be done in another unit than %s", op->id,
+                      unit ? unit->e.member : "none");
+}
+
 bool check_phases(struct checker *c)
 {
     struct tally *tallies = ARENA_ARRAY(c->arena, struct tally, c->spec->entries.count + 1);
@@ -221,7 +269,7 @@ bool check_phases(struct checker *c)
     size_t stage = 0;
 
     for (size_t i = 0; i < c->count; i++)
-        if (!note(c, tallies, (long)i, &stage))
+        if (!note(c, tallies, (long)i, &stage) || !on_its_bench(c, (long)i))
             return false;
     for (size_t i = 0; i < c->spec->parts.count; i++) {
         struct part *part = c->spec->parts.items[i];

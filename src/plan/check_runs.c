@@ -39,8 +39,11 @@ static bool trial_balances(struct checker *c, struct trial *trial, long from, lo
                 return check_fail(c, 14, i, "%s is out of turn in trial %s", op->id,
                                   trial->e.member);
             in.count--;
-        } else if (op->verb == VERB_READ || op->verb == VERB_SET)
+        } else if (op->verb == VERB_READ || op->verb == VERB_SET) {
+            if (!check_lists(&trial->finds, op->entry))
+                return check_fail(c, 14, i, "%s is not what trial %s finds", op->id, trial->e.member);
             read++;
+        }
     }
     for (size_t i = 0; i < trial->of.to_count; i++)
         due += trial->of.to[i]->kind == ENTRY_PART && goes_in(trial, (struct part *)trial->of.to[i]) &&
@@ -49,6 +52,15 @@ static bool trial_balances(struct checker *c, struct trial *trial, long from, lo
         readings += trial->finds.to[i]->kind == ENTRY_LIMIT ||
                     trial->finds.to[i]->kind == ENTRY_FIT ||
                     trial->finds.to[i]->kind == ENTRY_SETTING;
+    for (size_t i = 0; i < trial->finds.to_count; i++) {
+        size_t times = 0;
+        for (long k = from + 1; k <= to; k++)
+            times += c->ops[k]->entry == trial->finds.to[i] &&
+                     (c->ops[k]->verb == VERB_READ || c->ops[k]->verb == VERB_SET);
+        if (times > 1)
+            return check_fail(c, 14, from, "trial %s finds %s twice", trial->e.member,
+                              trial->finds.to[i]->member);
+    }
     if (in.count || fitted != due || read != readings)
         return check_fail(c, 14, from, "trial %s leaves something fitted, out or unread",
                           trial->e.member);
@@ -145,6 +157,17 @@ static long run_at(const struct checker *c, const struct entry *run)
     return at == NEVER ? find_op(c, PHASE_FOLLOW_UP, VERB_RUN, run, -1) : at;
 }
 
+/* Later than the first run: due by hours or date, or after a run that is. */
+static bool is_due_later(const struct checker *c, const struct run *run, size_t steps)
+{
+    bool later = run->due.present || run->or_by.present;
+
+    for (size_t i = 0; !later && steps < c->spec->runs.count && i < run->e.after.to_count; i++)
+        later = run->e.after.to[i]->kind == ENTRY_RUN &&
+                is_due_later(c, (const struct run *)run->e.after.to[i], steps + 1);
+    return later;
+}
+
 static bool runs(struct checker *c)
 {
     for (size_t i = 0; i < c->spec->runs.count; i++) {
@@ -152,6 +175,8 @@ static bool runs(struct checker *c)
         long at = run_at(c, &run->e);
         if (at == NEVER)
             return check_fail(c, 13, NEVER, "%s is not run", run->e.member);
+        if ((c->ops[at]->phase == PHASE_FOLLOW_UP) != is_due_later(c, run, 0))
+            return check_fail(c, 0, at, "%s is run in the wrong phase", run->e.member);
         for (size_t k = 0; k < run->e.after.to_count; k++)
             if (run->e.after.to[k]->kind == ENTRY_RUN && run_at(c, run->e.after.to[k]) > at)
                 return check_fail(c, 13, at, "%s is run before %s", run->e.member,
@@ -240,6 +265,95 @@ static bool again_after_runs(struct checker *c, struct joint *joint)
     return true;
 }
 
+/* ---------- what is opened after a run is closed again ---------- */
+
+static bool is_twin(const struct operation *op, enum verb verb, const struct entry *entry,
+                    const struct operation *of)
+{
+    return op->phase == PHASE_FOLLOW_UP && op->verb == verb && op->entry == entry &&
+           op->object == of->object;
+}
+
+/* In the follow-up of the same run, between two positions. */
+static bool stands(const struct checker *c, enum verb verb, const struct entry *entry,
+                   const struct operation *of, long from, long to)
+{
+    for (long i = from; i < to; i++)
+        if (is_twin(c->ops[i], verb, entry, of))
+            return true;
+    return false;
+}
+
+/* A part that comes off: what holds it is slack, it goes back later, and what seals it is laid anew. */
+static bool part_goes_back(struct checker *c, struct part *part, long at)
+{
+    const struct operation *off = c->ops[at];
+    const struct seat *seat = check_seat(c, part);
+
+    for (size_t i = 0; i < seat->held_by.count; i++) {
+        struct joint *joint = seat->held_by.items[i];
+        struct part *where = check_where(c, &joint->e);
+        bool within = where && check_within(c, where, part);
+        if (!within && check_seat(c, joint)->at[VERB_TIGHTEN] != NEVER &&
+            !stands(c, VERB_SLACKEN, &joint->e, off, 0, at))
+            return check_fail(c, 6, at, "%s comes off while %s is tight", part->e.member, joint->e.member);
+    }
+    for (long i = at + 1; i < (long)c->count; i++) {
+        if (!is_twin(c->ops[i], VERB_FIT, &part->e, off))
+            continue;
+        for (size_t k = 0; k < part->seal_count; k++) {
+            const struct seal *seal = part->seals[k];
+            if (seal->between.to[seal->between.to_count - 1] == &part->e &&
+                check_seat(c, seal)->at[VERB_SEAL] != NEVER &&
+                !stands(c, VERB_SEAL, &seal->e, off, at, i))
+                return check_fail(c, 5, i, "%s goes back and %s is not laid anew", part->e.member,
+                                  seal->e.member);
+        }
+        return true;
+    }
+    return check_fail(c, 6, at, "%s comes off after a run and does not go back", part->e.member);
+}
+
+static bool goes_back(struct checker *c, long at)
+{
+    const struct operation *op = c->ops[at];
+    long last = (long)c->count;
+    bool joint = op->entry->kind == ENTRY_JOINT, part = op->entry->kind == ENTRY_PART;
+
+    if (part && op->verb == VERB_REMOVE)
+        return part_goes_back(c, (struct part *)op->entry, at);
+    if (joint && op->verb == VERB_SLACKEN && !stands(c, VERB_TIGHTEN, op->entry, op, at, last))
+        return check_fail(c, 6, at, "%s is slackened after a run and not tightened", op->entry->member);
+    if ((joint && op->verb == VERB_TIGHTEN && !stands(c, VERB_SLACKEN, op->entry, op, 0, at)) ||
+        (part && op->verb == VERB_FIT && !stands(c, VERB_REMOVE, op->entry, op, 0, at)))
+        return check_fail(c, 6, at, "%s is done after a run to what was not undone", op->id);
+    if (joint && (op->verb == VERB_TIGHTEN || op->verb == VERB_RETIGHTEN) &&
+        check_seat(c, op->entry)->due[VERB_LOCK] && !stands(c, VERB_LOCK, op->entry, op, at, last))
+        return check_fail(c, 6, at, "%s is not locked again", op->entry->member);
+    return true;
+}
+
+/* Nothing stands twice: counts of the build are looked at by check.c, all that repeats by its cause here. */
+static bool once_each(struct checker *c)
+{
+    long *last = ARENA_ARRAY(c->arena, long, c->spec->entries.count + 1);
+    long *before = ARENA_ARRAY(c->arena, long, c->count + 1);
+
+    for (long i = 0; i < (long)c->count; i++) {
+        const struct operation *op = c->ops[i];
+        long *own = &last[check_seat(c, op->entry) - c->seats];
+        bool repeats = op->phase == PHASE_FIRST_RUN || op->phase == PHASE_FOLLOW_UP ||
+                       op->verb == VERB_READ_AGAIN || op->verb == VERB_TRIAL;
+        for (long k = *own; repeats && k; k = before[k - 1])
+            if (c->ops[k - 1]->verb == op->verb && c->ops[k - 1]->object == op->object &&
+                c->ops[k - 1]->phase == op->phase && c->ops[k - 1]->moment == op->moment)
+                return check_fail(c, 0, i, "%s is there twice", op->id);
+        before[i] = *own;
+        *own = i + 1;
+    }
+    return true;
+}
+
 #define EACH(c, list, check)                                                                       \
     for (size_t i = 0; i < (c)->spec->list.count; i++)                                             \
         if (!check((c), (c)->spec->list.items[i]))                                                 \
@@ -249,5 +363,8 @@ bool check_runs(struct checker *c)
 {
     EACH(c, trials, trials);
     EACH(c, joints, again_after_runs);
-    return runs(c);
+    for (size_t i = 0; i < c->count; i++)
+        if (c->ops[i]->phase == PHASE_FOLLOW_UP && !goes_back(c, (long)i))
+            return false;
+    return once_each(c) && runs(c);
 }

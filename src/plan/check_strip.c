@@ -76,9 +76,10 @@ static bool strip_part(struct checker *c, struct part *part)
     if (seat->strip_times != due || seat->strip_fits != again || seat->strip_reads)
         return check_fail(c, 0, seat->stripped, "%s is taken off %u times, due %u", part->e.member,
                           seat->strip_times, due);
-    if (!due)
+    /* what comes along comes off with what brings it */
+    long out = seat->moves && was_there(part) ? check_out(c, part, seat->unit) : NEVER;
+    if (out == NEVER)
         return true;
-    long out = seat->stripped;
     if (seat->unit && check_seat(c, seat->unit)->stripped > out)
         return check_fail(c, 2, out, "%s comes off %s before that is out", part->e.member,
                           seat->unit->e.member);

@@ -201,7 +201,7 @@ static bool accepted(const struct orders *o)
 {
     struct operation *ops[3 * MOST_TRIED];
     size_t count = 0;
-    struct plan_fault fault;
+    struct plan_fault fault = {0};
 
     for (size_t i = o->count; i > 0; i--)
         if (mirror(o, o->final[i - 1]))
