@@ -28,6 +28,7 @@ struct table_head {
     const char *kind;       /* "torque" */
     const char *title;
     const char *source;     /* where every row comes from that names no source of its own */
+    const char *single;     /* columns that rest on one source, ' ' between, in rows that say nothing */
     const char *gaps;       /* what was not found, or "": printed by `gudgeon table` */
     enum table_level level;
     /* Conditions the whole table holds for; "" where it says nothing. */
@@ -42,6 +43,8 @@ struct table_head {
 struct table_row {
     const struct table_head *table;
     const char *source; /* the row's own, else the table's */
+    const char *single; /* headings of the columns whose figure was seen in one source only, ' ' between;
+                           the row's own ("-": none), else the table's. Never NULL */
     struct span span;   /* of the row, in a user's table */
 };
 
@@ -560,6 +563,8 @@ const void *table_row_at(const struct table_set *set, const char *kind, size_t i
 void *table_row_edit(struct table_set *set, const char *kind, size_t index);
 
 bool table_has(double value); /* not NAN */
+/* The row's figure in that column was seen in one source only, as far as the row says. */
+bool table_is_single(const struct table_row *row, const char *heading);
 
 /* `gudgeon table WORDS`: looks up and prints plain lines. Words: nothing (the list of tables), a kind
  * (its rows), `thread 3/8 BSF`, `thread 0.311 in 22 tpi`, `bearing 6206`, `bearing 30 62 16` (mm where no

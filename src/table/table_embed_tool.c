@@ -75,7 +75,7 @@ static void print_head(struct str_buf *out, size_t number, const struct table_he
     } texts[] = {
         {"id", head->id},           {"kind", head->kind},         {"title", head->title},
         {"source", head->source},   {"gaps", head->gaps},         {"lubricant", head->lubricant},
-        {"plating", head->plating}, {"fastener", head->fastener},
+        {"plating", head->plating}, {"fastener", head->fastener}, {"single", head->single},
     };
     str_add_print(out, "static const struct table_head head_%zu = {.level = (enum table_level)%d, ",
                   number, (int)head->level);
@@ -103,6 +103,8 @@ static void print_rows(struct str_buf *out, size_t number, enum table_kind_id id
         const char *row = (const char *)slice->rows + i * kind->row_size;
         str_add_print(out, "    {.row = {.table = &head_%zu, .source = ", number);
         print_text(out, ((const struct table_row *)(const void *)row)->source);
+        str_add(out, ", .single = ");
+        print_text(out, ((const struct table_row *)(const void *)row)->single);
         str_add(out, "}");
         for (size_t c = 0; c < kind->column_count; c++)
             print_cell(out, &kind->columns[c], row + kind->columns[c].offset);

@@ -70,9 +70,45 @@ void query_line(const struct query *query, const char *label, const char *text)
     str_add_print(query->out, "%s\n", text);
 }
 
+static const char *cell_text(struct arena *arena, const struct table_column *column,
+                             const void *cell)
+{
+    switch (column->cell) {
+    case TABLE_TEXT:
+        return *(const char *const *)cell;
+    case TABLE_FLAG:
+        return *(const bool *)cell ? "yes" : "no";
+    case TABLE_LENGTH:
+        return *(const int64_t *)cell == TABLE_NO_PM ? ""
+                                                     : query_length(arena, *(const int64_t *)cell);
+    case TABLE_NUMBER:
+        return table_has(*(const double *)cell)
+                   ? query_number(arena, *(const double *)cell, column->dim)
+                   : "";
+    }
+    return "";
+}
+
+/* Of the columns that the row says to rest on one source, those that it has. */
+static void query_single(const struct query *query, const struct table_row *row)
+{
+    const struct table_kind *kind = table_kind_find(row->table->kind);
+    struct str_buf text = {.arena = query->arena};
+    for (size_t i = 0; kind != NULL && i < kind->column_count; i++)
+        if (table_is_single(row, kind->columns[i].heading) &&
+            cell_text(query->arena, &kind->columns[i], table_cell_at(row, &kind->columns[i]))[0] !=
+                '\0') {
+            str_add(&text, text.length == 0 ? "" : ", ");
+            str_add(&text, kind->columns[i].heading);
+        }
+    if (text.length > 0)
+        query_line(query, "one source for", text.bytes);
+}
+
 void query_source(const struct query *query, const struct table_row *row)
 {
     query_line(query, "source", row->source);
+    query_single(query, row);
 }
 
 void query_near(const struct query *query, const char *what, const struct table_near *near)
@@ -150,25 +186,6 @@ struct query_sizes query_sizes(const struct query *query, const char *bare)
 }
 
 /* --- any kind --- */
-
-static const char *cell_text(struct arena *arena, const struct table_column *column,
-                             const void *cell)
-{
-    switch (column->cell) {
-    case TABLE_TEXT:
-        return *(const char *const *)cell;
-    case TABLE_FLAG:
-        return *(const bool *)cell ? "yes" : "no";
-    case TABLE_LENGTH:
-        return *(const int64_t *)cell == TABLE_NO_PM ? ""
-                                                     : query_length(arena, *(const int64_t *)cell);
-    case TABLE_NUMBER:
-        return table_has(*(const double *)cell)
-                   ? query_number(arena, *(const double *)cell, column->dim)
-                   : "";
-    }
-    return "";
-}
 
 enum closeness { EXACTLY, BY_THREAD, BY_PART, CLOSENESSES };
 

@@ -103,6 +103,8 @@ static void read_head_line(struct reading *reading, uint32_t line, const char *k
         head->title = value;
     else if (str_equal(key, "source"))
         head->source = value;
+    else if (str_equal(key, "single"))
+        head->single = value;
     else if (str_equal(key, "gaps"))
         head->gaps = head->gaps[0] == '\0' ? value : str_print(arena, "%s %s", head->gaps, value);
     else if (str_equal(key, "level"))
@@ -156,6 +158,7 @@ static void read_head(struct reading *reading)
         .kind = "",
         .title = "",
         .source = "",
+        .single = "",
         .gaps = "",
         .level = TABLE_MAKER,
         .lubricant = "",
@@ -179,7 +182,7 @@ static void read_head(struct reading *reading)
 
 struct heading {
     const char *key; /* as it stands in the file: the key of each cell */
-    const struct table_column *column; /* NULL: the source column */
+    const struct table_column *column; /* NULL: source, or single */
     const char *unit; /* "" if the cells bring their own */
 };
 
@@ -248,12 +251,25 @@ static struct heading *read_headings(struct reading *reading, const struct table
         headings[i].key = text;
         headings[i].unit = colon == NULL ? "" : trimmed(arena, colon + 1, strlen(colon + 1));
         headings[i].column = column_find(kind, name);
-        if (headings[i].column == NULL && !str_equal(name, "source"))
+        if (headings[i].column == NULL && !str_equal(name, "source") && !str_equal(name, "single"))
             column_unknown(reading, kind, name, csv->heading_spans[i]);
         else
             unit_check(reading, &headings[i], csv->heading_spans[i]);
     }
     return headings;
+}
+
+/* What is said to rest on one source are columns. */
+static void single_check(struct reading *reading, const struct table_kind *kind, const char *text,
+                         struct span span)
+{
+    for (const char *at = text; *at != '\0';) {
+        size_t length = strcspn(at, " ");
+        const char *name = str_slice(reading->context->arena, at, length);
+        if (length > 0 && !str_equal(name, "-") && column_find(kind, name) == NULL)
+            column_unknown(reading, kind, name, span);
+        at += length + (at[length] == ' ');
+    }
 }
 
 static void columns_needed(struct reading *reading, const struct table_kind *kind,
@@ -334,6 +350,11 @@ static void read_cell(struct reading *reading, const struct table_kind *kind,
                       struct span *cells)
 {
     const struct table_column *column = heading->column;
+    if (column == NULL && str_equal(heading->key, "single")) {
+        ((struct table_row *)row)->single = cell->text;
+        single_check(reading, kind, cell->text, cell->span);
+        return;
+    }
     if (column == NULL) {
         ((struct table_row *)row)->source = cell->text;
         return;
@@ -399,6 +420,7 @@ static void read_row(struct reading *reading, const struct table_kind *kind,
     row_clear(kind, row);
     common->table = reading->head;
     common->source = reading->head->source;
+    common->single = reading->head->single;
     common->span = node->span;
     for (const struct node *cell = node->child; cell != NULL; cell = cell->next)
         for (size_t h = 0; h < heading_count; h++)
@@ -490,6 +512,7 @@ struct table_slice *table_read(struct context *context, uint32_t source,
     struct heading *headings = read_headings(&reading, kind, csv);
     if (reading.ok) /* a misspelt heading is not also a missing one */
         columns_needed(&reading, kind, csv, headings);
+    single_check(&reading, kind, head->single, head->span);
     if (!reading.ok)
         return NULL;
 
@@ -524,6 +547,7 @@ static bool read_factor(struct reading *reading, const char *item, struct table_
     factor->to = trimmed(arena, to + 4, (size_t)(blank - to - 4));
     factor->row.table = reading->head;
     factor->row.source = reading->head->source;
+    factor->row.single = "";
     return plain_number(blank + 1, &factor->factor) && factor->factor > 0 &&
            (str_equal(factor->what, "lubricant") || str_equal(factor->what, "plating") ||
             str_equal(factor->what, "fastener"));

@@ -3,6 +3,15 @@
 
 #include <string.h>
 
+bool table_is_single(const struct table_row *row, const char *heading)
+{
+    size_t length = strlen(heading);
+    for (const char *at = row->single; (at = strstr(at, heading)) != NULL; at += length)
+        if ((at == row->single || at[-1] == ' ') && (at[length] == ' ' || at[length] == '\0'))
+            return true;
+    return false;
+}
+
 const struct table_set *table_set_default(void)
 {
     return &table_built_in;

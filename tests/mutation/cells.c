@@ -47,6 +47,7 @@ struct file {
     char *headings[COLUMNS];
     size_t width;
     const char **rows; /* row * COLUMNS + column */
+    size_t *lines; /* of each row */
     size_t count, line;
 };
 
@@ -62,6 +63,10 @@ static void file_load(struct arena *arena, const char *id, struct file *file)
         const char **items;
         size_t count, room;
     } rows = {0};
+    struct {
+        size_t *items;
+        size_t count, room;
+    } lines = {0};
     for (char *line = text, *next; line != NULL && *line != '\0'; line = next) {
         char *end = strchr(line, '\n'), *fields[COLUMNS] = {NULL};
         next = end == NULL ? NULL : end + 1;
@@ -78,9 +83,11 @@ static void file_load(struct arena *arena, const char *id, struct file *file)
         }
         for (size_t i = 0; i < COLUMNS; i++)
             *ARRAY_PUSH(arena, &rows) = fields[i] == NULL ? "" : fields[i];
+        *ARRAY_PUSH(arena, &lines) = file->line;
         file->count++;
     }
     file->rows = rows.items;
+    file->lines = lines.items;
 }
 
 static const char *field(const struct file *file, size_t row, const char *heading)
@@ -139,6 +146,7 @@ static void add_row(struct arena *arena, struct mutation_cells *cells, const str
         return; /* left to what the reader works out */
     struct mutation_cell cell = *place;
     cell.text = text;
+    cell.line = file->lines[row];
     cell.digit = scale * last_digit(text);
     *ARRAY_PUSH(arena, cells) = cell;
 }

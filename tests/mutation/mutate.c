@@ -1,9 +1,11 @@
 /* mutate.c - changes every numeric cell of the tables, one at a time and in memory, by the larger of 3 %
  * and one last digit, up and down, and asks whether anything notices: the published rows, the formulas,
  * sums and orders of tests/published/rules_*.c, the checker of the build. Prints by table how many were caught, what
- * survived, and how many cells rest on one source alone. Exit status 0 when 95 % were caught.
+ * survived, and how many cells rest on one source alone: each of these must be marked so in its table,
+ * and no other. Exit status 0 when 95 % were caught and the marks are right.
  *
- *     mutate_tables [KIND...]      the survivors of these kinds are printed in full */
+ *     mutate_tables [KIND...]      the survivors of these kinds are printed in full
+ *     mutate_tables --marks        a line a row: table, number of the row in it, what has one source */
 #include "mutation.h"
 #include "published.h"
 #include "rules.h"
@@ -215,7 +217,7 @@ static struct verdict judge(const struct mutation_cell *cell, struct witnesses w
 
 struct account {
     const char *id;
-    size_t cells, changes, caught, single;
+    size_t cells, changes, caught, single, mismarked;
 };
 
 static struct account *account_of(struct account *accounts, size_t *count, const char *id)
@@ -237,6 +239,24 @@ static void print_survivor(const struct mutation_cell *cell, const struct verdic
            verdict->caught[0]   ? "when less"
            : verdict->caught[1] ? "when more"
                                 : "either way");
+}
+
+/* A mark in the table that does not say what the run has found. */
+static void print_mismarked(const struct mutation_cell *cell, bool second)
+{
+    printf("    %s row %zu %s %s: %s\n", cell->row->table->id, cell->index + 1, cell->column->heading,
+           cell->text,
+           second ? "marked `single`, has a second source" : "has one source, is not marked `single`");
+}
+
+/* What tests/mutation/mark.py writes into the tables. */
+static void print_marks(const struct mutation_cells *cells, const struct found *found)
+{
+    for (size_t i = 0; i < cells->count; i++) {
+        const struct mutation_cell *cell = &cells->items[i];
+        if (!judge(cell, found->by_cell[i]).second)
+            printf("%s\t%zu\t%s\n", cell->row->table->id, cell->line, cell->column->heading);
+    }
 }
 
 static bool is_asked(char **kinds, int count, const char *kind)
@@ -279,13 +299,14 @@ static int print_account(const struct account *accounts, size_t count)
         sum.changes += a->changes;
         sum.caught += a->caught;
         sum.single += a->single;
+        sum.mismarked += a->mismarked;
     }
     double share = 100.0 * (double)sum.caught / (double)sum.changes;
-    bool ok = sum.caught * 100 >= sum.changes * 95;
+    bool ok = sum.caught * 100 >= sum.changes * 95 && sum.mismarked == 0;
     printf("%s the tables: %zu cells, %zu of %zu changes noticed (%.2f %%, at least 95), %zu cells "
-           "with "
-           "one source\n",
-           ok ? "ok" : "not ok", sum.cells, sum.caught, sum.changes, share, sum.single);
+           "with one source, %zu of all marked wrong\n",
+           ok ? "ok" : "not ok", sum.cells, sum.caught, sum.changes, share, sum.single,
+           sum.mismarked);
     return ok ? 0 : 1;
 }
 
@@ -305,9 +326,14 @@ int main(int count, char **arguments)
             abort(); /* one that fails before anything is changed would notice everything */
     if (!rules_hold())
         return 1;
-    printf("# %zu published rows hold and witness\n", witnesses.count);
+    if (count == 1 || strcmp(arguments[1], "--marks") != 0)
+        printf("# %zu published rows hold and witness\n", witnesses.count);
     struct found found = {ARENA_ARRAY(kept, struct witnesses, cells.count)};
     narrow(&cells, 0, cells.count, witnesses, &found);
+    if (count > 1 && strcmp(arguments[1], "--marks") == 0) {
+        print_marks(&cells, &found);
+        return 0;
+    }
     for (size_t i = 0; i < cells.count; i++) {
         const struct mutation_cell *cell = &cells.items[i];
         struct account *account = account_of(accounts, &account_count, cell->row->table->id);
@@ -316,6 +342,10 @@ int main(int count, char **arguments)
         account->changes += 2;
         account->caught += (size_t)verdict.caught[0] + verdict.caught[1];
         account->single += !verdict.second;
+        if (table_is_single(cell->row, cell->column->heading) == verdict.second) {
+            account->mismarked++;
+            print_mismarked(cell, verdict.second);
+        }
         if (!(verdict.caught[0] && verdict.caught[1]) &&
             is_asked(arguments + 1, count - 1, cell->kind->name))
             print_survivor(cell, &verdict);

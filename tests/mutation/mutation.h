@@ -10,6 +10,7 @@ struct mutation_cell {
     const struct table_column *column;
     const struct table_row *row; /* of the built-in set */
     size_t index; /* of the row in the kind */
+    size_t line; /* of the row in its file, from 1 */
     const char *text; /* "13.25", "10 mm" */
     double digit; /* one last digit of the text, in the units of the cell */
 };

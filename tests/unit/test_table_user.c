@@ -114,6 +114,35 @@ Test(table_user, an_own_thread_and_sheet_are_found_like_any_other)
 }
 
 /* What the language page shows is read as it stands. */
+Test(table_user, a_row_says_what_rests_on_one_source)
+{
+    cr_assert(add_text("sheets.csv", "# table: sheet\n# source: Works sheet 5\n"
+                                     "# single: crushed-low crushed-high\n"
+                                     "name,material,free-low,free-high,crushed-low,crushed-high,single\n"
+                                     "works-1,paper,1 mm,1 mm,0.8 mm,0.9 mm\n"
+                                     "works-2,paper,2 mm,2 mm,1.6 mm,1.8 mm,free-low\n"
+                                     "works-3,paper,3 mm,3 mm,2.4 mm,2.7 mm,-\n"));
+    static const struct {
+        const char *name, *printed; /* NULL: nothing */
+    } rows[] = {{"works-1", "one source for  crushed-low, crushed-high\n"},
+                {"works-2", "one source for  free-low\n"},
+                {"works-3", NULL}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct str_buf out = {.arena = context->arena};
+        char sheet[] = "sheet", name[16], *words[] = {sheet, name};
+        snprintf(name, sizeof name, "%s", rows[i].name);
+        cr_assert(table_query(context, set, words, 2, &out));
+        const char *found = strstr(out.bytes, "one source");
+        cr_expect(rows[i].printed == NULL ? found == NULL
+                                          : found != NULL && strstr(found, rows[i].printed),
+                  "%s: %s", rows[i].name, out.bytes);
+    }
+    cr_assert_not(add_text("wrong.csv", "# table: sheet\n# source: Works sheet 5\n# single: colour\n"
+                                        "name,material,free-low,free-high,crushed-low,crushed-high\n"
+                                        "works-4,paper,1 mm,1 mm,0.8 mm,0.9 mm\n"),
+                  "a column that the table does not have");
+}
+
 Test(table_user, the_example_of_the_language_page_is_a_good_table)
 {
     static const char fence[] = "```csv\n";
