@@ -62,7 +62,7 @@ def texts(folder):
         pdf = subprocess.run(["pdftotext", "-raw", folder / f"{name}.pdf", "-"], capture_output=True, text=True,
                              check=True)
         for number, page in enumerate(pdf.stdout.split("\f"), 1):
-            yield f"{name}, page {number}", re.sub(r"\b[0-9a-f]{12}\b", "", page)  # a fingerprint
+            yield f"page {number} of {name}", re.sub(r"\b[0-9a-f]{12}\b", "", page)  # a fingerprint
     for sheet in openpyxl.load_workbook(folder / f"{sheets}.xlsx"):
         yield "the name of a sheet", sheet.title
         for row in sheet.iter_rows():
