@@ -107,6 +107,23 @@ static void ovens_of(struct packer *packer, const struct fit *fit, struct lines 
     }
 }
 
+/* A wrench stands once, with what it is set to for each joint. */
+static void add_setting(struct packer *packer, struct lines *lines, const char *wrench,
+                        const char *setting)
+{
+    const char *head = str_print(packer->arena, "%s — ", wrench);
+
+    for (size_t i = 0; i < lines->count; i++) {
+        const char *text = lines->items[i].text;
+        if (strncmp(text, head, strlen(head)) != 0)
+            continue;
+        if (!strstr(text, setting))
+            lines->items[i].text = str_print(packer->arena, "%s; %s", text, setting);
+        return;
+    }
+    add_line(packer, lines, str_print(packer->arena, "%s%s", head, setting), 0, false);
+}
+
 static void tools_of(struct packer *packer, const struct operation *op, struct lines *lines)
 {
     for (size_t i = 0; i < op->entry->tools.count && !is_of_piece(op); i++)
@@ -118,14 +135,12 @@ static void tools_of(struct packer *packer, const struct operation *op, struct l
         const struct joint *joint = (const struct joint *)op->entry;
         const struct joint_values *values = build_joint(packer->build, joint);
         if (values && values->wrench)
-            add_line(packer, lines,
-                     str_print(packer->arena, "%s — %s: %s%s%s%s",
-                               text_of_wrench(packer, values->wrench), op->entry->shown,
-                               values->setting_text ? values->setting_text : "",
-                               values->setting_other_text ? " (" : "",
-                               values->setting_other_text ? values->setting_other_text : "",
-                               values->setting_other_text ? ")" : ""),
-                     0, false);
+            add_setting(packer, lines, text_of_wrench(packer, values->wrench),
+                        str_print(packer->arena, "%s: %s%s%s%s", op->entry->shown,
+                                  values->setting_text ? values->setting_text : "",
+                                  values->setting_other_text ? " (" : "",
+                                  values->setting_other_text ? values->setting_other_text : "",
+                                  values->setting_other_text ? ")" : ""));
         if (values && values->spanner)
             add_line(packer, lines, text_of_phrase(packer, values->spanner), 0, false);
         if (joint->adapter.text)
