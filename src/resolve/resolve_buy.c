@@ -422,6 +422,20 @@ static void settle_line(struct resolver *r, struct purchase *line)
         r->build->unpriced++;
 }
 
+/* A line whose pieces or price have changed since it was settled. */
+static void settle_again(struct resolver *r, struct purchase *line)
+{
+    const char *ours = r->spec->engine.currency.text;
+    bool counted = line->line_minor >= 0 && (ours == NULL || line->currency == NULL ||
+                                             str_equal(ours, line->currency));
+
+    if (counted)
+        r->build->cost_minor -= line->line_minor;
+    else
+        r->build->unpriced--;
+    settle_line(r, line);
+}
+
 static void check_budget(struct resolver *r)
 {
     const struct claim *budget = &r->spec->budget;
@@ -455,7 +469,6 @@ void resolve_purchases(struct resolver *r)
     buy_consumables(r);
     for (size_t i = 0; i < r->build->purchases.count; i++)
         count_line(&r->build->purchases.items[i]);
-    resolve_offers(r);
     for (size_t i = 0; i < r->build->purchases.count; i++)
         settle_line(r, &r->build->purchases.items[i]);
     for (size_t i = 0; i < r->build->gaskets.count; i++)
@@ -482,12 +495,8 @@ void build_spend_again(struct context *context, struct build *build, const struc
         count_line(line);
         return;
     }
-    if (line->line_minor < 0)
-        build->unpriced--;
-    else
-        build->cost_minor -= line->line_minor;
     line->again += pieces;
-    settle_line(&r, line);
+    settle_again(&r, line);
 }
 
 /* Sheets as a line of what is bought; where their size is not known, one of at least what the largest
@@ -523,6 +532,10 @@ void build_settle_purchases(struct context *context, struct build *build)
         if (build->sheets.items[i].to_buy > 0)
             buy_sheets(&r, &build->sheets.items[i]);
     }
+    resolve_offers(&r);
+    for (size_t i = 0; i < build->offers.count; i++)
+        if (build->offers.items[i].verdict == OFFER_TAKEN)
+            settle_again(&r, build->offers.items[i].line);
     check_budget(&r);
 }
 
