@@ -91,6 +91,26 @@ static void quoted(struct str_buf *out, const char *text)
     str_add(out, "\"");
 }
 
+/* In the box of its sub-assembly; what covers something is bold, a hold point has a double frame. */
+static void print_node(struct str_buf *out, const struct operation *op)
+{
+    const struct part *unit = plan_whole_unit(op);
+
+    str_add(out, "  ");
+    if (unit) {
+        str_add(out, "subgraph ");
+        quoted(out, str_print(out->arena, "cluster_%s", unit->e.member));
+        str_add(out, " { label=");
+        quoted(out, unit->e.shown ? unit->e.shown : unit->e.member);
+        str_add(out, "; ");
+    }
+    quoted(out, op->id);
+    str_add(out, " [label=");
+    quoted(out, operation_words(out->arena, op));
+    str_add_print(out, "%s%s];%s\n", op->hides.count ? ", style=bold" : "",
+                  op->verb == VERB_WITNESS ? ", peripheries=2" : "", unit ? " }" : "");
+}
+
 void plan_print_dot(const struct plan *plan, struct str_buf *out)
 {
     str_add(out, "digraph order {\n  node [shape=box];\n");
@@ -98,11 +118,7 @@ void plan_print_dot(const struct plan *plan, struct str_buf *out)
         const struct operation *op = plan->operations.items[i];
         if (!is_ordered(op))
             continue;
-        str_add(out, "  ");
-        quoted(out, op->id);
-        str_add(out, " [label=");
-        quoted(out, operation_words(out->arena, op));
-        str_add(out, "];\n");
+        print_node(out, op);
     }
     for (size_t i = 0; i < plan->precedences.count; i++) {
         const struct precedence *edge = &plan->precedences.items[i];
