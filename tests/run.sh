@@ -16,10 +16,10 @@ export PATH
 long=
 [ "${1:-}" = --long ] && long=1
 
-need $build_packages libcriterion-dev git make python3 python3-yaml python3-openpyxl python3-jsonschema \
+need $build_packages libcriterion-dev git make python3 python3-yaml python3-openpyxl python3-jsonschema python3-ezdxf python3-numpy librsvg2-bin \
     freecad-common openscad-mcad python3-pint \
     qpdf poppler-utils libxml2-utils units udunits-bin libreoffice-calc python3-uno clang libclang-rt-14-dev locales
-need_tools gcc cmake ninja make git python3 localedef qpdf pdftotext pdftoppm xmllint units udunits2 soffice clang
+need_tools gcc cmake ninja make git python3 localedef qpdf pdftotext pdftoppm rsvg-convert xmllint units udunits2 soffice clang
 
 build out/build -DCMAKE_BUILD_TYPE=Release -DGUDGEON_WERROR=ON
 build out/test -DCMAKE_BUILD_TYPE=Debug -DGUDGEON_WERROR=ON -DGUDGEON_TESTS=ON -DGUDGEON_SANITIZE=ON
