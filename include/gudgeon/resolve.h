@@ -84,6 +84,7 @@ struct joint_values {              /* beside spec->joints, same index */
     const char *setting_text, *setting_other_text;
     struct fact *ceiling;          /* what the weakest of bolt, thread and tapped material bears */
     const char *weakest;
+    const struct phrase *to_slot;  /* of a castellated nut: how it goes on from the low end, or NULL */
     const char **pulls;            /* the setting at each pull, printed */
     size_t pull_count;
     const struct phrase *spanner;  /* "3/8 W, 0.710 in across flats", or NULL */

@@ -21,7 +21,7 @@ static const char *kind_of(const struct operation *op, const struct step_check *
         return "count";
     if (op->verb == VERB_TAKE_STOCK)
         return "part-number";
-    return op->verb == VERB_TIGHTEN || op->verb == VERB_RETIGHTEN ? "torque" : "measure";
+    return check->id && strstr(check->id, "@torque") ? "torque" : "measure";
 }
 
 static void add_step(struct packer *packer, struct table *table, const struct section *section,

@@ -68,6 +68,7 @@ static void wrench_fields(struct packer *packer, struct step_block *step,
                               ? str_print(packer->arena, "%s (%s)", values->setting_text,
                                           values->setting_other_text)
                               : values->setting_text);
+    step_field_strong(packer, step, "then", text_of_phrase(packer, values->to_slot));
     struct str_buf pulls = {.arena = packer->arena};
     for (size_t i = 0; i < values->pull_count; i++)
         str_add_print(&pulls, i ? ", %s" : "%s", values->pulls[i]);
@@ -138,12 +139,12 @@ static void torque_checks(struct packer *packer, struct step_block *step,
     const char *unit = target && target->value.nominal.unit ? target->value.nominal.unit->name : NULL;
     int64_t count = torque_readings(joint);
 
-    for (int64_t i = 1; values && values->stretch && i <= joint->count.value; i++)
-        for (size_t k = 0; k < 2; k++)
+    for (size_t k = 0; values && values->stretch && k < 2; k++)
+        for (int64_t i = 1; i <= joint->count.value; i++)
             step_check(packer, step, CHECK_READING,
                        str_print(packer->arena, "%s@%s#%lld", reading_id(op), lengths[k], (long long)i),
-                       str_print(packer->arena, "%s %lld", label_of(packer, "check", lengths[k]),
-                                 (long long)i));
+                       label_of(packer, "check", lengths[k]))
+                ->unit = step_unit(values->stretch);
     if (values && values->stretch && !values->torque)
         target = NULL;
     step_tick(packer, step, L(packer, "check.torqued"));
@@ -164,8 +165,11 @@ void fill_tighten(struct packer *packer, struct step_block *step,
     const struct joint_values *values = build_joint(packer->build, joint);
     joint_fields(packer, step, joint, values);
     torque_value_fields(packer, step, joint, values);
-    step_claim(packer, step, "then", &joint->then);
     wrench_fields(packer, step, values);
+    if (joint->then.present) {
+        step_field_strong(packer, step, "then", text_of_claim(packer, &joint->then));
+        step_sources(packer, step, &joint->then);
+    }
     pattern_field(packer, step, joint);
     if (joint->lock.kind == LOCK_NONE)
         step_field(packer, step, "no-lock", joint->lock.reason.text);

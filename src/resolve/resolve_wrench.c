@@ -289,9 +289,12 @@ void resolve_wrench(struct resolver *r, struct joint_values *values)
     set(r, values, values->wrench, adapter, target);
     print_pulls(r, values, values->wrench);
     if (joint->lock.kind == LOCK_SPLIT_PIN && target.high_set &&
-        qty_compare(target.low, target.high) < 0)
-        values->setting->note = str_print(
-            r->arena, "%s%slow end first, then only forward to the next slot, never beyond %s",
-            values->setting->note != NULL ? values->setting->note : "",
-            values->setting->note != NULL ? "; " : "", resolve_print(r, target.high));
+        qty_compare(target.low, target.high) < 0) {
+        struct qty_value most = range_one(target.high);
+        values->to_slot = phrase_value(resolve_say(r, "slot.forward"), "most", &most);
+        values->setting->note = str_print(r->arena, "%s%slow end first, then %s",
+                                          values->setting->note != NULL ? values->setting->note : "",
+                                          values->setting->note != NULL ? "; " : "",
+                                          resolve_words(r, values->to_slot));
+    }
 }

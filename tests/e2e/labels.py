@@ -19,7 +19,7 @@ UNITS = set("nm µm um uin st deg cm²".split())
 
 # A name has its place after it, a title its page; cells stand side by side.
 AFTER_A_NAME = set("front rear inlet exhaust top second inner outer p".split())
-SIDE_BY_SIDE = {"ft lbf", "coupling castle", "pump gland", "in in", "pump gears", "timing double", "hopper cylinder", "rod rod", "float crankshaft"}
+SIDE_BY_SIDE = {"ft lbf", "coupling castle", "pump gland", "in in", "pump gears", "timing double", "hopper cylinder", "rod rod", "float crankshaft", "mm mm"}
 
 
 def marked(node):
