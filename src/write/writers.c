@@ -50,8 +50,8 @@ struct outputs *write_all(struct context *context, const struct pack *pack, cons
     struct output manifest = {.name = MANIFEST_NAME};
     bool good = true;
 
-    for (size_t i = 0; i < writer_count; i++)
-        good &= writers[i].write(context, pack, outputs);
+    for (size_t i = 0; i < writer_count && good; i++) /* what one lacks, all lack: told once */
+        good = writers[i].write(context, pack, outputs);
     if (!good)
         return NULL;
     if (pack->plan != NULL)
