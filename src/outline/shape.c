@@ -502,7 +502,7 @@ static struct outline_point neck_of(struct outline_engine *engine, const GEOSGeo
 static bool tongue_of(struct outline_engine *engine, const GEOSGeometry *material,
                       const GEOSGeometry *core, double radius, struct outline_point *at)
 {
-    GEOSGeometry *near = keep(engine, GEOSBuffer_r(engine->geos, core, 4 * radius, 16));
+    GEOSGeometry *near = keep(engine, GEOSBuffer_r(engine->geos, core, 4 * radius, 8));
     GEOSGeometry *far =
         near != NULL ? keep(engine, GEOSDifference_r(engine->geos, material, near)) : NULL;
 
@@ -512,14 +512,87 @@ static bool tongue_of(struct outline_engine *engine, const GEOSGeometry *materia
     return true;
 }
 
+/* ---------- is it worth rolling the disc ---------- */
+
+enum { BEND = 25 /* tenths of the least width that a line may run before its ends count as two edges:
+                    a corner of less than 47 degrees does */ };
+
+/* The square of how far a point lies off a segment, and at which part of it. */
+static double off_segment(const double *at, const double *from, const double *to, double *part)
+{
+    double x = to[0] - from[0], y = to[1] - from[1], length = x * x + y * y;
+    double along = (at[0] - from[0]) * x + (at[1] - from[1]) * y;
+
+    *part = length > 0 ? fmin(fmax(along / length, 0), 1) : 0;
+    double off_x = from[0] + *part * x - at[0], off_y = from[1] + *part * y - at[1];
+    return off_x * off_x + off_y * off_y;
+}
+
+/* Whether a ring comes nearer to itself than `least` at places that lie farther apart along it, or is
+ * small. Two segments are nearest at an end of one of them. */
+static bool bends_back(struct arena *arena, const double *xy, size_t count, double least)
+{
+    const double apart = least * BEND / 10;
+    double *run = ARENA_ARRAY(arena, double, count + 1), part;
+
+    for (size_t i = 1; i < count; i++)
+        run[i] = run[i - 1] + hypot(xy[2 * i] - xy[2 * i - 2], xy[2 * i + 1] - xy[2 * i - 1]);
+    if (count < 4 || run[count - 1] < 3 * apart)
+        return true;
+    for (size_t i = 0; i + 1 < count; i++)
+        for (size_t k = 0; k + 1 < count; k++) {
+            if (off_segment(&xy[2 * i], &xy[2 * k], &xy[2 * k + 2], &part) >= least * least)
+                continue;
+            double way = fabs(run[k] + part * (run[k + 1] - run[k]) - run[i]);
+            if (fmin(way, run[count - 1] - way) > apart)
+                return true;
+        }
+    return false;
+}
+
+static bool ring_bends_back(struct outline_engine *engine, struct arena *arena,
+                            const GEOSGeometry *ring, double least)
+{
+    const GEOSCoordSequence *sequence =
+        ring != NULL ? GEOSGeom_getCoordSeq_r(engine->geos, ring) : NULL;
+    unsigned count = 0;
+
+    if (sequence == NULL || GEOSCoordSeq_getSize_r(engine->geos, sequence, &count) == 0)
+        return true; /* unknown: look closer */
+    double *xy = ARENA_ARRAY(arena, double, 2 * (size_t)count + 1);
+    GEOSCoordSeq_copyToBuffer_r(engine->geos, sequence, xy, 0, 0);
+    return bends_back(arena, xy, count, least);
+}
+
+/* Most outlines are wide all along, and rolling a disc through them takes a hundred times as long. */
+static bool may_be_thin(struct outline_engine *engine, struct arena *arena,
+                        const GEOSGeometry *material, double least)
+{
+    if (GEOSGeomTypeId_r(engine->geos, material) != GEOS_POLYGON ||
+        ring_bends_back(engine, arena, GEOSGetExteriorRing_r(engine->geos, material), least))
+        return true;
+    for (int i = 0; i < GEOSGetNumInteriorRings_r(engine->geos, material); i++)
+        if (ring_bends_back(engine, arena, GEOSGetInteriorRingN_r(engine->geos, material, i), least))
+            return true;
+    return false;
+}
+
 static bool thin_within(struct outline_engine *engine, struct arena *arena,
                         const struct outline_shape *shape, double least,
                         struct outline_bridge *bridge)
 {
-    const double radius = least * 0.495; /* GEOS rounds by up to a hundredth of it */
-    GEOSGeometry *material = polygon_of(engine, arena, shape->items, shape->count);
-    GEOSGeometry *core =
-        engine->failed ? NULL : keep(engine, GEOSBuffer_r(engine->geos, material, -radius, 16));
+    /* Fewer chords, or the disc is rolled for half a second; then two edges may have come nearer by twice
+     * the slack, and GEOS rounds the disc by up to a hundredth. */
+    const double slack = least * 0.01, radius = least * 0.495 - 2 * slack;
+    GEOSGeometry *exact = polygon_of(engine, arena, shape->items, shape->count);
+    GEOSGeometry *material =
+        engine->failed ? NULL
+                       : keep(engine, GEOSSimplify_r(engine->geos, exact, slack));
+    if (material == NULL || !may_be_thin(engine, arena, material, least)) {
+        empty(engine);
+        return false;
+    }
+    GEOSGeometry *core = keep(engine, GEOSBuffer_r(engine->geos, material, -radius, 8));
     bool thin = false;
 
     if (core != NULL && GEOSisEmpty_r(engine->geos, core) == 1) {
