@@ -541,7 +541,11 @@ static bool bends_back(struct arena *arena, const double *xy, size_t count, doub
         return true;
     for (size_t i = 0; i + 1 < count; i++)
         for (size_t k = 0; k + 1 < count; k++) {
-            if (off_segment(&xy[2 * i], &xy[2 * k], &xy[2 * k + 2], &part) >= least * least)
+            const double *at = &xy[2 * i], *from = &xy[2 * k];
+            if (fmax(from[0], from[2]) < at[0] - least || fmin(from[0], from[2]) > at[0] + least ||
+                fmax(from[1], from[3]) < at[1] - least || fmin(from[1], from[3]) > at[1] + least)
+                continue;
+            if (off_segment(at, from, from + 2, &part) >= least * least)
                 continue;
             double way = fabs(run[k] + part * (run[k + 1] - run[k]) - run[i]);
             if (fmin(way, run[count - 1] - way) > apart)
