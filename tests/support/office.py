@@ -57,7 +57,8 @@ def opened(desktop, path):
     try:
         yield book
     finally:
-        book.close(True)
+        with contextlib.suppress(Exception):  # what is closed is closed when the server goes
+            book.close(True)
 
 
 def rows(sheet):
