@@ -320,6 +320,6 @@ def check_pack(desktop, spec, folder):
               else f"ok sheets/{name}/{kind}")
 
 
-with tempfile.TemporaryDirectory() as scratch, office(scratch) as there:
+with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch, office(scratch) as there:
     for demo in ("specs/hob.yaml", "specs/pintail.yaml"):
         check_pack(there, demo, scratch)
