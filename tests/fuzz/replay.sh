@@ -12,7 +12,7 @@ for target in tests/fuzz/fuzz_*.c; do
     # shellcheck disable=SC2046 # words of a command
     gcc -std=c17 -D_GNU_SOURCE -g -O1 -fsanitize=address,undefined -fno-sanitize-recover=all -Iinclude \
         "$target" tests/fuzz/replay.c "$library" \
-        $(pkg-config --libs yaml-0.1 xlsxwriter nettle libutf8proc zlib) -lhpdf -lm -o "$work/$name" ||
+        $(cat "$(dirname "$library")/libraries") -o "$work/$name" ||
         { echo "not ok $name: does not build"; continue; }
     find tests/golden specs "tests/fuzz/corpus/${name#fuzz_}" -type f \
         \( -name '*.yaml' -o -name '*.csv' -o -path '*/corpus/*' \) 2>/dev/null | sort >"$work/files"

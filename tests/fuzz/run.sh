@@ -25,7 +25,7 @@ for target in "$@"; do
     # shellcheck disable=SC2046 # words of a command
     clang -std=c17 -D_GNU_SOURCE -g -O1 -fsanitize=fuzzer,$checks -fno-sanitize-recover=all -DFUZZING -Iinclude \
         "tests/fuzz/fuzz_$target.c" out/fuzz/build/libgudgeon.a \
-        $(pkg-config --libs yaml-0.1 xlsxwriter nettle libutf8proc zlib) -lhpdf -lm \
+        $(cat out/fuzz/build/libraries) \
         -o "out/fuzz/$target" || { echo "not ok $target: does not build"; continue; }
     mkdir -p "out/fuzz/corpus-$target"
     find tests/golden specs "tests/fuzz/corpus/$target" -type f \

@@ -65,8 +65,8 @@ class Bench:
                      f"-DGUDGEON_TESTS=ON >/dev/null && ninja -C {BUILD} " + " ".join(TESTS)])
         if built.returncode:
             sys.exit(built.stdout)
-        self.pkg = run(["pkg-config", "--libs", "criterion", "yaml-0.1", "xlsxwriter", "nettle",
-                        "libutf8proc", "zlib"]).stdout.split() + ["-lhpdf", "-lm", "-ldl"]
+        with open(f"{BUILD}/libraries", encoding="utf-8") as file:
+            self.pkg = run(["pkg-config", "--libs", "criterion"]).stdout.split() + file.read().split()
         find = lambda pattern: sorted(glob.glob(f"{BUILD}/tests/CMakeFiles/test_calc.dir/{pattern}"))
         self.tests = [glob.glob(f"{BUILD}/tests/CMakeFiles/{name}.dir/unit/{name}.c.o")[0]
                       for name in TESTS] + [o for o in find("support/*.o") if "bind_rows" not in o]
