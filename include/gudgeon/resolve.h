@@ -241,6 +241,7 @@ struct build *resolve_build(struct context *context, const struct spec *spec);
 /* Pieces of a part that a joint takes: what `uses` says, else one a fastener for its lock; 0 for what it
  * does not take. */
 int64_t build_joint_pieces(const struct joint *joint, const struct part *part);
+bool build_is_lock(const struct joint *joint, const struct part *part);
 
 /* Pieces of a part in the finished engine: what it says, else what joints take of it. */
 int64_t build_pieces(const struct part *part);

@@ -671,7 +671,9 @@ struct spec *spec_read(struct context *context, const struct tree *tree);
 struct group *spec_group(const struct spec *spec, const char *id);
 struct entry *spec_member(const struct spec *spec, const char *member); /* "piston/2" */
 const struct consumable *spec_consumable(const struct spec *spec, const char *id);
-const struct supplier *spec_supplier(const struct spec *spec, const char *id);
+const struct supplier *spec_supplier(const struct spec *spec, const char *id); /* NULL for NULL */
+/* Whether the references of a list mean this entry, whichever way they name it. */
+bool spec_names(const struct refs *refs, const struct entry *entry);
 const struct sheet_material *spec_sheet(const struct spec *spec, const char *id);
 
 /* From an entry to its struct; NULL if it is of another kind. */

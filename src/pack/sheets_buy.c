@@ -184,7 +184,7 @@ void add_outwork(struct packer *packer, const struct schedule *schedule)
         row[JOB_WHAT] = cell_text(job->what.text);
         row[JOB_WANT] = cell_text(sizes_wanted(packer, job));
         row[JOB_SUPPLIER] = cell_text(supplier_name(
-            packer, job->supplier.text ? spec_supplier(packer->spec, job->supplier.text) : NULL));
+            packer, spec_supplier(packer->spec, job->supplier.text)));
         row[JOB_TAKES] = cell_text(text_of_claim(packer, &job->e.takes));
         if (need && need->card) {
             row[JOB_SEND] = day_cell(packer, need->act);
@@ -237,7 +237,7 @@ static struct sums sums_of(const struct packer *packer, const struct supplier *s
     }
     for (size_t i = 0; i < packer->spec->outwork.count; i++) {
         const struct outwork *job = packer->spec->outwork.items[i];
-        if ((job->supplier.text ? spec_supplier(packer->spec, job->supplier.text) : NULL) != supplier)
+        if (spec_supplier(packer->spec, job->supplier.text) != supplier)
             continue;
         sums.lines++;
         sums.open += !one_price(&job->price);

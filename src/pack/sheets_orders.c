@@ -19,14 +19,6 @@ static void add_fact(struct packer *packer, struct str_buf *text, const char *ke
         str_add_print(text, "%s%s", text->length ? "; " : "", words);
 }
 
-static bool among(struct entry *const *entries, size_t count, const struct entry *entry)
-{
-    for (size_t i = 0; i < count; i++)
-        if (entries[i] == entry)
-            return true;
-    return false;
-}
-
 /* A fastener is of the joint's grade and finish; what only locks it goes with the same thread. */
 static void add_fastener_facts(struct packer *packer, struct str_buf *text, const struct joint *joint)
 {
@@ -43,16 +35,18 @@ static void add_fastener_facts(struct packer *packer, struct str_buf *text, cons
  * itself, as a plug has. */
 static void add_joint_facts(struct packer *packer, struct str_buf *text, struct part *part)
 {
+    for (size_t i = 0; i < part->used_by_count; i++) {
+        const struct joint *joint = part->used_by[i];
+        add_fact(packer, text, "for-thread", "thread", joint->thread.text);
+        if (!build_is_lock(joint, part))
+            add_fastener_facts(packer, text, joint);
+    }
     for (size_t i = 0; i < packer->spec->joints.count; i++) {
         const struct joint *joint = packer->spec->joints.items[i];
-        bool own = joint->uses.count == 0 &&
-                   among(joint->holds.to, joint->holds.to_count, &part->e);
-        bool locks = among(joint->lock.part.to, joint->lock.part.count, &part->e);
-        if (!own && build_joint_pieces(joint, part) == 0)
+        if (joint->uses.count > 0 || !spec_names(&joint->holds, &part->e))
             continue;
-        add_fact(packer, text, own ? "thread" : "for-thread", "thread", joint->thread.text);
-        if (!locks)
-            add_fastener_facts(packer, text, joint);
+        add_fact(packer, text, "thread", "thread", joint->thread.text);
+        add_fastener_facts(packer, text, joint);
     }
 }
 

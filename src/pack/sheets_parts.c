@@ -99,8 +99,7 @@ static void fill_part(struct packer *packer, struct cell *row, struct part *part
         row[PART_JOINT].link_row = held->row;
     }
     row[PART_MATERIAL] = cell_text(part->material.text);
-    const struct supplier *supplier =
-        part->supplier.text ? spec_supplier(packer->spec, part->supplier.text) : NULL;
+    const struct supplier *supplier = spec_supplier(packer->spec, part->supplier.text);
     row[PART_SUPPLIER] = cell_text(supplier ? supplier_name(packer, supplier) : NULL);
     row[PART_CARD] = card_cell(packer, &part->e);
     row[PART_NOTE] = cell_text(part_notes(packer, part));
@@ -380,8 +379,7 @@ void add_bearings(struct packer *packer)
         row[SEAT_TEXT] = cell_text(values ? text_of_phrase(packer, values->order)
                                           : part->cut_from.sheet.text);
         row[SEAT_FACES] = cell_text(faces_of(packer, part));
-        const struct supplier *supplier =
-            part->supplier.text ? spec_supplier(packer->spec, part->supplier.text) : NULL;
+        const struct supplier *supplier = spec_supplier(packer->spec, part->supplier.text);
         row[SEAT_SUPPLIER] = cell_text(supplier ? supplier_name(packer, supplier) : NULL);
         row[SEAT_CARD] = card_cell(packer, &part->e);
     }

@@ -430,8 +430,7 @@ static void fill_outwork(struct packer *packer, struct step_block *step,
     if (op->entry->kind != ENTRY_OUTWORK)
         return;
     const struct outwork *outwork = (const struct outwork *)op->entry;
-    const struct supplier *supplier =
-        outwork->supplier.text ? spec_supplier(packer->spec, outwork->supplier.text) : NULL;
+    const struct supplier *supplier = spec_supplier(packer->spec, outwork->supplier.text);
     step_field(packer, step, "holds-of",
                text_of_entries(packer, outwork->of.to, outwork->of.to_count));
     step_field(packer, step, "outwork", outwork->what.text);

@@ -41,21 +41,13 @@ static bool among(const struct entries *set, const struct entry *entry)
     return false;
 }
 
-static bool names(const struct refs *refs, const struct entry *entry)
-{
-    for (size_t i = 0; i < refs->to_count; i++)
-        if (refs->to[i] == entry)
-            return true;
-    return false;
-}
-
 /* Of one place where both have one: rod 2 with cap 2. */
 static bool matched(const struct part *a, const struct part *b)
 {
     bool apart = a->e.place && b->e.place && strcmp(a->e.place, b->e.place) != 0 &&
                  a->e.group->each == b->e.group->each;
 
-    return !apart && (names(&a->matched, &b->e) || names(&b->matched, &a->e));
+    return !apart && (spec_names(&a->matched, &b->e) || spec_names(&b->matched, &a->e));
 }
 
 /* All that is matched with it, by way of others too; itself first. */

@@ -218,14 +218,6 @@ static bool sized(const struct size_refs *refs, const struct entry *entry)
     return false;
 }
 
-static bool among(const struct refs *refs, const struct entry *entry)
-{
-    for (size_t i = 0; i < refs->to_count; i++)
-        if (refs->to[i] == entry)
-            return true;
-    return false;
-}
-
 static bool is_read(const struct resolver *r, const struct part *part)
 {
     const struct entry *entry = &part->e;
@@ -235,7 +227,7 @@ static bool is_read(const struct resolver *r, const struct part *part)
             return true;
     for (size_t i = 0; i < r->spec->limits.count; i++) {
         const struct limit *limit = r->spec->limits.items[i];
-        if (among(&limit->of, entry) || among(&limit->pick, entry) ||
+        if (spec_names(&limit->of, entry) || spec_names(&limit->pick, entry) ||
             sized(&limit->stack.plus, entry) || sized(&limit->stack.minus, entry) ||
             (limit->spread.part != NULL && limit->spread.part->e.group == entry->group) ||
             (limit->wear.part != NULL && &limit->wear.part->e == entry))
@@ -246,12 +238,12 @@ static bool is_read(const struct resolver *r, const struct part *part)
             r->spec->fits.items[i]->outer.part == part)
             return true;
     for (size_t i = 0; i < r->spec->settings.count; i++)
-        if (among(&r->spec->settings.items[i]->of, entry))
+        if (spec_names(&r->spec->settings.items[i]->of, entry))
             return true;
     for (size_t i = 0; i < r->spec->joints.count;
          i++) /* a torque is the reading of a critical joint */
         if (r->spec->joints.items[i]->e.critical.value &&
-            among(&r->spec->joints.items[i]->holds, entry))
+            spec_names(&r->spec->joints.items[i]->holds, entry))
             return true;
     return false;
 }

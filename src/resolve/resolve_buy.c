@@ -8,7 +8,7 @@ struct counts {
 
 /* ---------- pieces for each reason ---------- */
 
-static bool is_lock(const struct joint *joint, const struct part *part)
+bool build_is_lock(const struct joint *joint, const struct part *part)
 {
     for (size_t i = 0; i < joint->lock.part.count; i++)
         if (joint->lock.part.to[i] == &part->e)
@@ -30,7 +30,7 @@ int64_t build_joint_pieces(const struct joint *joint, const struct part *part)
 {
     int64_t uses = uses_of(joint, part);
 
-    if (uses == 0 && is_lock(joint, part))
+    if (uses == 0 && build_is_lock(joint, part))
         uses = joint->count.present ? joint->count.value : 1;
     return uses;
 }
@@ -49,19 +49,11 @@ static bool is_spent(enum lock_kind kind)
     return kind == LOCK_SPLIT_PIN || kind == LOCK_WIRE || kind == LOCK_TAB_WASHER;
 }
 
-static bool among(const struct refs *refs, const struct entry *entry)
-{
-    for (size_t i = 0; i < refs->to_count; i++)
-        if (refs->to[i] == entry)
-            return true;
-    return false;
-}
-
 /* A part that hangs on one of a trial's parts at any depth comes along. */
 static bool in_trial(const struct trial *trial, const struct part *part)
 {
     for (const struct part *up = part; up != NULL; up = up->host)
-        if (among(&trial->of, &up->e))
+        if (spec_names(&trial->of, &up->e))
             return true;
     return false;
 }
@@ -74,17 +66,17 @@ static int64_t spent_in_trial(const struct trial *trial, const struct part *part
 
     for (size_t i = 0; i < trial->joints.to_count && trial->locks.value; i++) {
         const struct joint *joint = spec_joint(trial->joints.to[i]);
-        if (joint != NULL && is_spent(joint->lock.kind) && is_lock(joint, part))
+        if (joint != NULL && is_spent(joint->lock.kind) && build_is_lock(joint, part))
             pieces += build_joint_pieces(joint, part);
     }
-    if (!part->always_renew.value || among(&trial->without, &part->e))
+    if (!part->always_renew.value || spec_names(&trial->without, &part->e))
         return pieces;
     for (size_t i = 0; i < part->sealed_by_count; i++) {
         const struct seal *seal = part->sealed_by[i];
         const struct part *last = seal->between.to_count > 0
                                       ? spec_part(seal->between.to[seal->between.to_count - 1])
                                       : NULL;
-        if (last != NULL && in_trial(trial, last) && !among(&trial->without, &seal->e))
+        if (last != NULL && in_trial(trial, last) && !spec_names(&trial->without, &seal->e))
             pieces += part_quantity(part);
     }
     return pieces;
@@ -97,7 +89,7 @@ static int64_t spent_again(const struct joint *joint, const struct part *part)
 
     for (size_t i = 0; i < joint->again.count; i++)
         if (joint->again.items[i].run.text != NULL && is_spent(joint->lock.kind) &&
-            is_lock(joint, part))
+            build_is_lock(joint, part))
             pieces += build_joint_pieces(joint, part);
     return pieces;
 }
@@ -225,8 +217,7 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
                                                                 : part->e.group->id};
     line->number = part->number.unknown ? NULL : part->number.text;
     line->text = bearing != NULL ? bearing->order : NULL;
-    line->supplier =
-        part->supplier.text != NULL ? spec_supplier(r->spec, part->supplier.text) : NULL;
+    line->supplier = spec_supplier(r->spec, part->supplier.text);
     line->price = part->price.present && resolve_said(&part->price) ? &part->price : NULL;
     line->pack = 1;
     if (resolve_said(&part->pack_of) && part->pack_of.value.nominal.dim == QTY_COUNT)
@@ -238,18 +229,24 @@ static struct purchase *new_line(struct resolver *r, struct part *part)
     return line;
 }
 
+static bool has_thread(const struct resolver *r, const struct part *part)
+{
+    for (size_t i = 0; i < part->used_by_count; i++)
+        if (part->used_by[i]->thread.text != NULL)
+            return true;
+    for (size_t i = 0; i < r->spec->joints.count; i++)
+        if (r->spec->joints.items[i]->thread.text != NULL &&
+            spec_names(&r->spec->joints.items[i]->holds, &part->e))
+            return true;
+    return false;
+}
+
 /* A name alone is no order: every circlip is a circlip. */
 static void ask_what_it_is(struct resolver *r, const struct purchase *line, struct part *part)
 {
-    bool threaded = false;
-
-    for (size_t i = 0; i < r->spec->joints.count && !threaded; i++) {
-        const struct joint *joint = r->spec->joints.items[i];
-        threaded = joint->thread.text != NULL &&
-                   (build_joint_pieces(joint, part) > 0 || among(&joint->holds, &part->e));
-    }
-    if (line->number == NULL && line->text == NULL && line->acceptance == NULL && !threaded &&
-        part->ask_for.text == NULL && part->e.called.text == NULL && !part->cut_from.present)
+    if (line->number == NULL && line->text == NULL && line->acceptance == NULL &&
+        part->ask_for.text == NULL && part->e.called.text == NULL && !part->cut_from.present &&
+        !has_thread(r, part))
         resolve_ask(r, &part->e, NULL, part->e.span, "ask-for", "ask-for");
 }
 
@@ -362,9 +359,7 @@ static void buy_consumable(struct resolver *r, const char *id, const char *why)
                               .why = resolve_say(r, why)};
     line->what = consumable->name.text != NULL ? consumable->name.text : consumable->id;
     line->number = consumable->number.text;
-    line->supplier = consumable->supplier.text != NULL
-                         ? spec_supplier(r->spec, consumable->supplier.text)
-                         : NULL;
+    line->supplier = spec_supplier(r->spec, consumable->supplier.text);
     line->price = resolve_said(&consumable->price) ? &consumable->price : NULL;
     line->text = resolve_said(&consumable->pack_of)
                      ? phrase_written(resolve_say(r, "buy.pack-of"), "size",
@@ -515,8 +510,7 @@ static void buy_sheets(struct resolver *r, const struct sheet_cut *cut)
         line->text = phrase_value(
             phrase_value(resolve_say(r, "buy.sheet"), "width", &said->width.value), "height",
             &said->height.value);
-        line->supplier =
-            said->supplier.text != NULL ? spec_supplier(r->spec, said->supplier.text) : NULL;
+        line->supplier = spec_supplier(r->spec, said->supplier.text);
         line->price = resolve_said(&said->price) ? (struct claim *)&said->price : NULL;
     }
     settle_line(r, line);

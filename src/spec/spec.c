@@ -130,10 +130,18 @@ const struct sheet_material *spec_sheet(const struct spec *spec, const char *id)
 
 const struct supplier *spec_supplier(const struct spec *spec, const char *id)
 {
-    for (size_t i = 0; i < spec->suppliers.count; i++)
+    for (size_t i = 0; id && i < spec->suppliers.count; i++)
         if (str_equal(spec->suppliers.items[i].id, id))
             return &spec->suppliers.items[i];
     return NULL;
+}
+
+bool spec_names(const struct refs *refs, const struct entry *entry)
+{
+    for (size_t i = 0; i < refs->to_count; i++)
+        if (refs->to[i] == entry)
+            return true;
+    return false;
 }
 
 struct part *spec_part(struct entry *entry)
