@@ -67,6 +67,11 @@ enum cli_status cli_usage(const char *format, ...) STR_PRINTF(1, 2);
 /* All of `text` to standard output; CLI_OUTSIDE if that fails. */
 enum cli_status cli_print(const char *text);
 
+/* The end of a command that worked in a context: its diagnostics, then what it has to say; frees the
+ * context. The gravest status wins, but for a standard output that fails. */
+enum cli_status cli_end(const struct cli *cli, struct context *context, const struct str_buf *out,
+                        enum cli_status status);
+
 /* The revision of the git repository that holds `path` ("a1b2c3d", with ", edited since" when one of
  * `files` differs from it) and its commit's time; false where there is none. libgit2 is opened on
  * need, and a machine without it simply has no revision. */

@@ -87,7 +87,8 @@ static void run_job(struct context *context, void *user)
     }
     if (job->cli->given[OPTION_OUTPUT])
         write_folder(context, job, comparison, pack);
-    if (job->cli->given[OPTION_EXIT_CODE] && !compare_is_same(comparison))
+    if (job->cli->given[OPTION_EXIT_CODE] && !compare_is_same(comparison) &&
+        context->diags.errors == 0 && !context->outside_failed) /* a fault is graver */
         job->status = CLI_DIFFERS;
 }
 
@@ -100,14 +101,5 @@ enum cli_status cli_compare(const struct cli *cli)
         return CLI_OUTSIDE;
     context_run(context, run_job, &job);
     keep_errors(&context->diags);
-    enum cli_status status = cli_report(cli, context);
-    if (status == CLI_DONE)
-        status = job.status;
-    if (job.out.length && !context->out_of_memory) {
-        enum cli_status printed = cli_print(job.out.bytes);
-        if (printed != CLI_DONE)
-            status = printed;
-    }
-    context_free(context);
-    return status;
+    return cli_end(cli, context, &job.out, job.status);
 }

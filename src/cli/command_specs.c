@@ -50,16 +50,7 @@ static enum cli_status run_spec(const struct cli *cli, const char *path,
     if (!context)
         return CLI_OUTSIDE;
     context_run(context, run_job, &job);
-    enum cli_status status = cli_report(cli, context);
-    if (status < job.status)
-        status = job.status;
-    if (job.out.length && !context->out_of_memory) {
-        enum cli_status printed = cli_print(job.out.bytes);
-        if (status < printed)
-            status = printed;
-    }
-    context_free(context);
-    return status;
+    return cli_end(cli, context, &job.out, job.status);
 }
 
 /* A process a spec, at most `jobs` at a time; results come out in the order of the words only with

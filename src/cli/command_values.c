@@ -248,14 +248,5 @@ enum cli_status cli_values(const struct cli *cli)
     if (!context)
         return CLI_OUTSIDE;
     context_run(context, run_job, &job);
-    enum cli_status status = cli_report(cli, context);
-    if (status < job.status)
-        status = job.status;
-    if (job.out.length && !context->out_of_memory) {
-        enum cli_status printed = cli_print(job.out.bytes);
-        if (printed != CLI_DONE)
-            status = printed;
-    }
-    context_free(context);
-    return status;
+    return cli_end(cli, context, &job.out, job.status);
 }

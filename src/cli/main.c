@@ -54,6 +54,17 @@ enum cli_status cli_report(const struct cli *cli, struct context *context)
     return CLI_DONE;
 }
 
+enum cli_status cli_end(const struct cli *cli, struct context *context, const struct str_buf *out,
+                        enum cli_status status)
+{
+    enum cli_status reported = cli_report(cli, context), printed = CLI_DONE;
+
+    if (out->length && !context->out_of_memory)
+        printed = cli_print(out->bytes);
+    context_free(context);
+    return printed != CLI_DONE ? printed : reported > status ? reported : status;
+}
+
 int main(int argc, char **argv)
 {
     struct cli cli;
