@@ -8,24 +8,10 @@
 #include <sys/resource.h>
 #include <time.h>
 
+#include "luck.h"
 #include "plan_private.h"
 
 enum { OPERATIONS = 100000, PRECEDENCES = 400000, UNITS = 300, WRENCHES = 12, PASTES = 5, RUNS = 7 };
-
-struct luck {
-    uint64_t state;
-};
-
-static unsigned pick(struct luck *luck, unsigned below)
-{
-    luck->state = luck->state * 6364136223846793005u + 1442695040888963407u;
-    return (unsigned)(luck->state >> 33) % below;
-}
-
-static bool chance(struct luck *luck, unsigned percent)
-{
-    return pick(luck, 100) < percent;
-}
 
 /* ---------- a large build ---------- */
 

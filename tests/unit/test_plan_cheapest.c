@@ -8,25 +8,11 @@
 #include <stdio.h>
 #include <string.h>
 #include "cheapest.h"
+#include "luck.h"
 
 enum { MOST = 16, PERMUTED = 9, UNITS = 3, OPENINGS = 4, CURES = 2, BUILDS = 400, SUBSET_BUILDS = 120 };
 
 /* ---------- the generator ---------- */
-
-struct luck {
-    uint64_t state;
-};
-
-static unsigned pick(struct luck *luck, unsigned below)
-{
-    luck->state = luck->state * 6364136223846793005u + 1442695040888963407u;
-    return (unsigned)(luck->state >> 33) % below;
-}
-
-static bool chance(struct luck *luck, unsigned percent)
-{
-    return pick(luck, 100) < percent;
-}
 
 struct build_of_luck {
     size_t count;

@@ -6,25 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 #include <gudgeon/plan.h>
+#include "luck.h"
 
 enum { CASES = 5000, MOST_TRIED = 6 /* operations whose every order is tried */ };
 
 /* ---------- a small engine at random; the seed is the whole of it ---------- */
-
-struct luck {
-    uint64_t state;
-};
-
-static unsigned pick(struct luck *luck, unsigned below)
-{
-    luck->state = luck->state * 6364136223846793005u + 1442695040888963407u;
-    return (unsigned)(luck->state >> 33) % below;
-}
-
-static bool chance(struct luck *luck, unsigned percent)
-{
-    return pick(luck, 100) < percent;
-}
 
 struct engine_plan {
     unsigned parts;
