@@ -283,32 +283,35 @@ enum outline_place outline_place(struct outline_engine *engine, struct arena *ar
 
 /* ---------- unions and cuts ---------- */
 
+/* Two shapes to one by an operation of GEOS on the grid; how many pieces come of it. */
+static size_t combine(struct outline_engine *engine, struct arena *arena,
+                      const struct outline_shape *a, const struct outline_shape *b,
+                      struct outline_shape *out,
+                      GEOSGeometry *(*operation)(GEOSContextHandle_t, const GEOSGeometry *,
+                                                 const GEOSGeometry *, double))
+{
+    GEOSGeometry *p = polygon_of(engine, arena, a->items, a->count);
+    GEOSGeometry *q = polygon_of(engine, arena, b->items, b->count), *made = NULL;
+
+    if (!engine->failed)
+        made = keep(engine, operation(engine->geos, p, q, GRID_MM));
+    size_t pieces = shape_of(engine, arena, made, out);
+    empty(engine);
+    return pieces;
+}
+
 size_t outline_union(struct outline_engine *engine, struct arena *arena,
                      const struct outline_shape *a, const struct outline_shape *b,
                      struct outline_shape *out)
 {
-    GEOSGeometry *p = polygon_of(engine, arena, a->items, a->count);
-    GEOSGeometry *q = polygon_of(engine, arena, b->items, b->count), *both = NULL;
-
-    if (!engine->failed)
-        both = keep(engine, GEOSUnionPrec_r(engine->geos, p, q, GRID_MM));
-    size_t pieces = shape_of(engine, arena, both, out);
-    empty(engine);
-    return pieces;
+    return combine(engine, arena, a, b, out, GEOSUnionPrec_r);
 }
 
 size_t outline_cut(struct outline_engine *engine, struct arena *arena,
                    const struct outline_shape *a, const struct outline_shape *b,
                    struct outline_shape *out)
 {
-    GEOSGeometry *p = polygon_of(engine, arena, a->items, a->count);
-    GEOSGeometry *q = polygon_of(engine, arena, b->items, b->count), *rest = NULL;
-
-    if (!engine->failed)
-        rest = keep(engine, GEOSDifferencePrec_r(engine->geos, p, q, GRID_MM));
-    size_t pieces = shape_of(engine, arena, rest, out);
-    empty(engine);
-    return pieces;
+    return combine(engine, arena, a, b, out, GEOSDifferencePrec_r);
 }
 
 /* ---------- change of size ---------- */
