@@ -195,6 +195,24 @@ static void check_low_torque(struct resolver *r, struct joint_values *values)
         resolve_hint(r, diag, "look the torque up again, with its unit");
 }
 
+/* One length less another, said on the card of the joint. */
+static struct fact *put_difference(struct resolver *r, struct joint_values *values, const char *id,
+                                   struct range range, struct span span, const char *formula,
+                                   struct fact *plus, struct fact *minus)
+{
+    struct entry *entry = &values->joint->e;
+    struct fact *fact = resolve_fact(r, entry, resolve_id(r, entry, id), FACT_COMPUTED);
+
+    fact->value = range_value(range);
+    fact->span = span;
+    fact->formula = formula;
+    fact->rule = "stack";
+    resolve_input_as(r, fact, "plus", plus);
+    resolve_input_as(r, fact, "minus", minus);
+    *ARRAY_PUSH(r->arena, &values->more) = fact;
+    return fact;
+}
+
 /* How far a screw goes in below what it holds, and how much of a blind hole is left under its end. */
 static void put_reach(struct resolver *r, struct joint_values *values)
 {
@@ -214,14 +232,8 @@ static void put_reach(struct resolver *r, struct joint_values *values)
         resolve_hint(r, diag, "correct the one that is wrong");
         return;
     }
-    struct fact *fact = resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "goes-in"), FACT_COMPUTED);
-    fact->value = range_value(reach);
-    fact->span = joint->length.span;
-    fact->formula = "length less what it goes through";
-    fact->rule = "stack";
-    resolve_input_as(r, fact, "plus", length);
-    resolve_input_as(r, fact, "minus", grip);
-    *ARRAY_PUSH(r->arena, &values->more) = fact;
+    struct fact *goes_in = put_difference(r, values, "goes-in", reach, joint->length.span,
+                                          "length less what it goes through", length, grip);
     if (!resolve_said(&joint->hole_depth))
         return;
     hole = resolve_claim(r, &joint->e, resolve_id(r, &joint->e, "hole-depth"), &joint->hole_depth);
@@ -234,14 +246,8 @@ static void put_reach(struct resolver *r, struct joint_values *values)
         resolve_hint(r, diag, "take a shorter fastener, or correct length, grip or hole-depth");
         return;
     }
-    struct fact *room = resolve_fact(r, &joint->e, resolve_id(r, &joint->e, "room-under"), FACT_COMPUTED);
-    room->value = range_value(left);
-    room->span = joint->hole_depth.span;
-    room->formula = "depth of the hole less what goes in";
-    room->rule = "stack";
-    resolve_input_as(r, room, "plus", hole);
-    resolve_input_as(r, room, "minus", fact);
-    *ARRAY_PUSH(r->arena, &values->more) = room;
+    put_difference(r, values, "room-under", left, joint->hole_depth.span,
+                   "depth of the hole less what goes in", hole, goes_in);
 }
 
 static void check_lengths(struct resolver *r, struct joint *joint)

@@ -163,22 +163,28 @@ static void judge(struct resolver *r, struct offer_values *values)
 
 /* ---------- all ---------- */
 
-static struct purchase *line_named(struct resolver *r, const struct quote *offer)
+static void tell_unknown_line(struct resolver *r, const struct quote *offer)
 {
-    const char **lines = ARENA_ARRAY(r->arena, const char *, r->build->purchases.count + 1);
+    size_t count = r->build->purchases.count;
+    const char **lines = ARENA_ARRAY(r->arena, const char *, count + 1);
 
-    for (size_t i = 0; i < r->build->purchases.count; i++) {
+    for (size_t i = 0; i < count; i++)
         lines[i] = r->build->purchases.items[i].line;
-        if (str_equal(lines[i], offer->line.text))
-            return &r->build->purchases.items[i];
-    }
     struct diag *diag = diag_add(&r->context->diags, DIAG_OFFER_LINE, offer->line.span,
                                  "nothing is to be bought under the reference '%s'", offer->line.text);
-    const char *near = str_nearest(offer->line.text, lines, r->build->purchases.count);
+    const char *near = str_nearest(offer->line.text, lines, count);
     if (near != NULL)
         resolve_edit(r, diag, offer->line.span, near);
     else
         resolve_hint(r, diag, "take the row out, or ask anew with the sheets of this pack");
+}
+
+static struct purchase *line_named(struct resolver *r, const struct quote *offer)
+{
+    for (size_t i = 0; i < r->build->purchases.count; i++)
+        if (str_equal(r->build->purchases.items[i].line, offer->line.text))
+            return &r->build->purchases.items[i];
+    tell_unknown_line(r, offer);
     return NULL;
 }
 
